@@ -1,0 +1,187 @@
+"""The command line: a thin twin of the library. Everything heavy is imported inside a command.
+
+Exit codes: 0 done, 1 the input has problems, 2 the tables are broken or the command was misused.
+"""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from wheeltapper.flow import Examination
+    from wheeltapper.problems import Problem
+    from wheeltapper.reference.tables import Tables
+
+HOUSE = click.option("--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours.")
+TABLES_BROKEN = 2
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="wheeltapper")
+def main() -> None:
+    """Decide, part by part, whether a trailer wheel end may go back on the road, and show why."""
+
+
+@main.command()
+@click.argument("visit", type=click.Path(path_type=Path))
+@HOUSE
+@click.option("--json", "as_json", is_flag=True, help="Print the examination as JSON.")
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Write the drawn sheet here.")
+@click.option("--mm", is_flag=True, help="Show lengths in millimetres.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the examination; today if not given.")
+def examine(visit: Path, house: Path | None, as_json: bool, pdf: Path | None, mm: bool, on: Date | None) -> None:
+    """Examine a visit file (TOML or JSON): calls, causes, quote, next checks."""
+    from wheeltapper.report.wording import INCH, MILLIMETRE
+
+    reader = MILLIMETRE if mm else INCH
+    examination, slips = _examined(visit, _tables(house), on)
+    if examination is None:
+        _no_visit(slips, as_json)
+        raise SystemExit(1)
+    if as_json:
+        from wheeltapper.report.record import as_json as written
+
+        click.echo(written(examination, reader), nl=False)
+    else:
+        from wheeltapper.report.sheet import sheet
+        from wheeltapper.report.terminal import text
+
+        click.echo(text(sheet(examination, reader)), nl=False)
+    if pdf is not None:
+        _write_pdf(examination, pdf, mm)
+    raise SystemExit(1 if examination.problems else 0)
+
+
+def _examined(path: Path, tables: Tables, on: Date | None) -> tuple[Examination | None, tuple[Problem, ...]]:
+    from wheeltapper.flow import examine as river
+    from wheeltapper.intake import MOST_BYTES, visit_from_bytes
+    from wheeltapper.problems import Problem
+
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as slip:
+        return None, (Problem(str(path), f"cannot be read: {(slip.strerror or 'unknown').lower()}", "check the name and try again."),)
+    visit, slips = visit_from_bytes(data, path.name)
+    if visit is None:
+        return None, slips
+    day = Date.today() if on is None else Date(on.year, on.month, on.day)
+    return river(visit, tables, day, slips), slips
+
+
+def _no_visit(slips: tuple[Problem, ...], as_json: bool) -> None:
+    if as_json:
+        import json
+
+        from wheeltapper.report.record import problems
+
+        click.echo(json.dumps({"problems": problems(slips)}, indent=1, ensure_ascii=False))
+    for p in slips:
+        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+
+
+def _tables(house: Path | None) -> Tables:
+    from wheeltapper.problems import TablesError
+    from wheeltapper.reference.house import load
+
+    try:
+        return load(house)
+    except TablesError as broken:
+        for fault in broken.faults:
+            click.echo(f"tables: {fault}", err=True)
+        raise SystemExit(TABLES_BROKEN) from None
+
+
+def _write_pdf(examination: Examination, path: Path, mm: bool) -> None:
+    from wheeltapper.report.pdf import pdf
+    from wheeltapper.report.sheet import sheet
+    from wheeltapper.report.wording import INCH, MILLIMETRE
+
+    data = pdf(sheet(examination, MILLIMETRE if mm else INCH))
+    try:
+        path.write_bytes(data)
+    except OSError as slip:
+        raise click.ClickException(f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}") from None
+    click.echo(f"Sheet written to {path}", err=True)
+
+
+@main.command()
+def schema() -> None:
+    """Print the JSON Schema of the visit file, with every check and answer it knows."""
+    import json
+
+    from wheeltapper.report.schema import visit_schema
+
+    click.echo(json.dumps(visit_schema(_tables(None)), indent=1, ensure_ascii=False))
+
+
+@main.command()
+@HOUSE
+@click.option("--checks", is_flag=True, help="The checks of the sweep and their answers, instead of the rules.")
+def rules(house: Path | None, checks: bool) -> None:
+    """Print the rule book, as it stands in docs/rules.md."""
+    from wheeltapper.report.rulebook import checks_text, rules_text
+
+    tables = _tables(house)
+    click.echo(checks_text(tables) if checks else rules_text(tables), nl=False)
+
+
+@main.group(name="tables")
+def tables_group() -> None:
+    """Check the tables, or see what a shop's own rows change."""
+
+
+@tables_group.command()
+@HOUSE
+def check(house: Path | None) -> None:
+    """Read and validate every table; name every fault at once."""
+    t = _tables(house)
+    click.echo(f"Tables are sound: {len(t.rules)} rules, {len(t.pairings)} pairings, {len(t.limits)} limits, {len(t.causes)} causes, {len(t.checks)} checks. Fingerprint {t.fingerprint}.")
+
+
+@tables_group.command()
+@click.argument("house", type=click.Path(path_type=Path))
+@click.option("--visits", type=click.Path(path_type=Path, file_okay=False), help="Folder of visits to examine both ways.")
+def diff(house: Path, visits: Path | None) -> None:
+    """Show what a house folder changes, row by row, and which visits it would call differently."""
+    from wheeltapper.reference.house import differences
+
+    after, before = _tables(house), _tables(None)
+    for row, old, new in differences(house):
+        click.echo(f"{row}: {old or '(nothing)'} -> {new}")
+    for path in sorted(visits.glob("*.toml")) if visits else ():
+        _diff_visit(path, before, after)
+
+
+def _diff_visit(path: Path, before: Tables, after: Tables) -> None:
+    old, _ = _examined(path, before, None)
+    new, _ = _examined(path, after, None)
+    if old is None or new is None:
+        click.echo(f"{path.name}: cannot be examined")
+        return
+    was = {c.place: c.call for c in old.calls}
+    changed = [f"{c.position} {c.part}: {was.get(c.place, 'not called')} -> {c.call}" for c in new.calls if was.get(c.place) != c.call]
+    if old.release.state != new.release.state:
+        changed.append(f"release: {old.release.state} -> {new.release.state}")
+    click.echo(f"{path.name}: " + ("; ".join(changed) if changed else "called the same"))
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False), default="demo")
+def demo(folder: Path) -> None:
+    """Write an invented visit and price book into a folder, examine it, leave the PDF."""
+    from wheeltapper.demo import write
+
+    visit, house = write(folder)
+    examination, _ = _examined(visit, _tables(house), None)
+    assert examination is not None  # the demo visit is ours and is tested
+    from wheeltapper.report.sheet import sheet
+    from wheeltapper.report.terminal import text
+
+    click.echo(text(sheet(examination)), nl=False)
+    _write_pdf(examination, folder / "sheet.pdf", mm=False)
+    click.echo(f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True)

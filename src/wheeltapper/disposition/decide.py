@@ -1,0 +1,186 @@
+"""From facts to calls. One pure function stands between the facts and the rows of rules.toml.
+
+Every rule of a part is considered. A condition answered no puts the rule out; a condition that nobody
+answered leaves it open; else it has fired. The severest call that fired wins. Where an open rule could be
+severer still, the call is 'recheck' with what is missing as the list of what to do next: nobody looked
+never becomes fine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from wheeltapper.findings.facts import Fact, Findings
+from wheeltapper.problems import Problem
+from wheeltapper.records import PersonCall, Visit
+from wheeltapper.reference.faults import WORKED_OUT
+from wheeltapper.reference.tables import Pairing, Rule, Tables
+from wheeltapper.words import CALLS, CallWord, Part, axle_of, other_end, positions, severity
+
+DISAGREE = "people.disagree"
+ONLY_WHEN_FIRED = {"seal", "axle"}  # a seal is new at every opening, an axle is named only where it is the job
+Place = tuple[str, str]  # position, part
+
+
+@dataclass(frozen=True)
+class Call:
+    """What is to become of a part, which rules say so, the facts that decided it and what is missing."""
+
+    position: str
+    part: Part
+    call: CallWord
+    rules: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    milder: tuple[str, ...] = ()  # rules that fired with a milder call: they hold if the part stays
+    persons: tuple[str, ...] = ()  # "T1: replace (heard a crack)"
+
+    @property
+    def because(self) -> tuple[str, ...]:
+        """Printed ids of the rules and pairings that made the call."""
+        return tuple(dict.fromkeys(rule.split(".")[0] for rule in self.rules))
+
+    @property
+    def place(self) -> Place:
+        """Position and part."""
+        return self.position, self.part
+
+
+def decide(visit: Visit, findings: Findings, tables: Tables) -> tuple[tuple[Call, ...], tuple[Problem, ...]]:
+    """A call for every part of every wheel, in sweep order, and problems with what persons called."""
+    applicable = _applicable(visit, tables)
+    calls: dict[Place, Call] = {}
+    for position in positions(visit.unit.axles):
+        for part, rules in applicable.items():
+            call = _call(position, part, rules, findings)
+            if part not in ONLY_WHEN_FIRED or call.rules:
+                calls[call.place] = call
+    problems = _persons(visit, calls)
+    paired(calls, findings, tables)
+    return tuple(calls[place] for place in sorted(calls, key=_order(visit, tables))), tuple(problems)
+
+
+def _order(visit: Visit, tables: Tables):  # type: ignore[no-untyped-def]
+    wheels = positions(visit.unit.axles)
+    parts = list(dict.fromkeys(part for rule in tables.rules for part in rule.part))
+    parts += [p.then_part for p in tables.pairings]
+    return lambda place: (wheels.index(place[0]), parts.index(place[1]))
+
+
+def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
+    """The rules that this kind of trailer and visit can answer, by part."""
+    here = {fact for c in tables.checks.values() if visit.unit.brake in c.brakes and visit.scope in c.scopes for fact in c.all_facts}
+    absent = {"hydraulic disc": {"hub-drum", "lining", "magnet", "supply"}, "hydraulic drum": {"rotor", "pads", "magnet", "supply"},
+              "electric drum": {"rotor", "pads"}}[visit.unit.brake]  # fmt: skip
+    out: dict[Part, list[Rule]] = {}
+    for rule in tables.rules:
+        known = all(fact in here or fact in WORKED_OUT for fact in rule.when) and (rule.when != (DISAGREE,))
+        for part in rule.part:
+            if known and part not in absent:
+                out.setdefault(part, []).append(rule)  # type: ignore[arg-type]
+    for rule in (r for r in tables.rules if r.when == (DISAGREE,)):
+        for part in out:
+            out[part].append(rule)
+    return out
+
+
+def _call(position: str, part: Part, rules: Iterable[Rule], findings: Findings) -> Call:
+    fired: list[tuple[Rule, list[Fact]]] = []
+    still_open: list[tuple[Rule, list[Fact]]] = []
+    for rule in rules:
+        facts = [_fact(findings, position, part, name) for name in rule.when]
+        if any(_says_no(f) for f in facts):
+            continue
+        unknown = [f for f in facts if f.answer is None]
+        (still_open if unknown else fired).append((rule, unknown or facts))
+    worst = max((severity(rule.call) for rule, _ in fired), default=0)
+    said = [(rule, facts) for rule, facts in fired if severity(rule.call) == worst]
+    milder = tuple(rule.id for rule, _ in fired if severity(rule.call) < worst)
+    deciding = tuple({(f.position, f.name): f for _, facts in said for f in facts}.values())
+    call = Call(position, part, CALLS[worst], tuple(rule.id for rule, _ in said), (), deciding, milder)
+    missing = [f.name for rule, facts in still_open if severity(rule.call) > worst for f in facts]
+    if not missing:
+        return call
+    rules_kept = call.rules if call.call == "recheck" else ()
+    shown = call.facts if call.call == "recheck" else ()
+    also = milder if call.call == "recheck" else (*milder, *call.rules)
+    return replace(call, call="recheck", rules=rules_kept, missing=tuple(dict.fromkeys(missing)), facts=shown, milder=also)
+
+
+def _fact(findings: Findings, position: str, part: Part, name: str) -> Fact:
+    if name != DISAGREE:
+        return findings.fact(position, name)
+    fact = findings.fact(position, f"{DISAGREE}.{part}")
+    return fact if fact.answer else Fact(position, name, False)
+
+
+def _says_no(fact: Fact) -> bool:
+    """Answered no; an optional check that nobody made is taken as not made, which is no gap."""
+    return fact.answer is False or (fact.answer is None and fact.optional)
+
+
+def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
+    """What people called: a severer call is taken, a milder one is kept beside ours and changes nothing."""
+    problems = []
+    for said in sorted(visit.call, key=lambda c: (c.position, c.part, c.by, severity(c.call))):
+        call = calls.get((said.position, said.part))
+        if call is None:
+            problems.append(Problem(f"call, {said.position}, {said.part}", "no such part is called on this visit", "see the sheet for the parts of this trailer."))
+            continue
+        words = f"{said.by}: {said.call}" + (f" ({said.why})" if said.why else "")
+        call = replace(call, persons=(*call.persons, words))
+        if severity(said.call) > severity(call.call):
+            call = _raised(call, said, problems)
+        calls[call.place] = call
+    return problems
+
+
+def _raised(call: Call, said: PersonCall, problems: list[Problem]) -> Call:
+    if not said.why:
+        problems.append(Problem(f"call, {said.position}, {said.part}", f"{said.by} calls it '{said.call}' without a reason", "write why: the stricter call stands meanwhile."))
+    also = call.milder if call.call == "recheck" else (*call.milder, *call.rules)
+    return replace(call, call=said.call, rules=(f"called by {said.by}",), milder=also, facts=())
+
+
+def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None:
+    """Add what belongs together, in place, until nothing more follows. A pairing only ever makes a call severer."""
+    changed = True
+    while changed:
+        changed = False
+        for call in sorted(calls.values(), key=lambda c: c.place):
+            for pair in tables.pairings:
+                if (call.part, call.call) == (pair.when_part, pair.when_call):
+                    changed |= _pair(pair, call, calls, findings)
+
+
+def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> bool:
+    where = call.position if pair.at == "same wheel" else other_end(call.position)
+    part: Part = pair.then_part  # type: ignore[assignment]
+    old = calls.get((where, part))
+    if old is None and part not in ONLY_WHEN_FIRED:
+        return False  # this trailer has no such part
+    old = old or Call(where, part, "keep")
+    if (pair.need and not findings.yes(where, pair.need)) or _axle_goes(where, part, calls):
+        return False
+    if severity(pair.then_call) < severity(old.call):
+        return False
+    if severity(pair.then_call) == severity(old.call):
+        if pair.id in old.rules or not old.rules or not pair.need:
+            return False
+        calls[where, part] = replace(old, rules=(*old.rules, pair.id))
+        return True
+    also = old.milder if old.call == "recheck" else (*old.milder, *old.rules)
+    calls[where, part] = replace(old, call=pair.then_call, rules=(pair.id,), missing=(), facts=_need(pair, where, findings), milder=also)
+    return True
+
+
+def _need(pair: Pairing, where: str, findings: Findings) -> tuple[Fact, ...]:
+    return (findings.fact(where, pair.need),) if pair.need else ()
+
+
+def _axle_goes(where: str, part: Part, calls: Mapping[Place, Call]) -> bool:
+    """A complete axle brings its hubs and brakes: nothing else of that axle is paired."""
+    if part in {"axle", "spindle"}:
+        return False
+    return any(c.part == "axle" and c.call == "replace" and axle_of(c.position) == axle_of(where) for c in calls.values())

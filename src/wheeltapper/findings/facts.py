@@ -1,0 +1,129 @@
+"""What findings are made of: facts answered yes, no or nobody looked, and sizes held against limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from wheeltapper.measure.margin import Verdict
+from wheeltapper.problems import Problem
+from wheeltapper.words import Evidence, LimitGrade
+
+Key = tuple[str, str]  # position, fact name
+
+
+@dataclass(frozen=True)
+class Sized:
+    """A usable reading: SI value and doubt, and the text it came from."""
+
+    position: str
+    what: str
+    at: str
+    text: str
+    unit: str
+    gauge: str
+    by: str
+    size: float
+    doubt: float
+
+
+@dataclass(frozen=True)
+class Gauged:
+    """A governing size held against its limit: what a ruler on the sheet shows."""
+
+    position: str
+    what: str
+    part: str
+    size: float
+    doubt: float
+    unit: str
+    limit: float
+    least: bool  # True where the limit is a minimum
+    grade: LimitGrade
+    limit_from: str
+    limit_id: str
+    verdict: Verdict
+    conform_share: float
+    nominal: float | None = None
+    used_share: float | None = None
+    rate_share: float | None = None
+    faster: bool = False
+    records: int = 0
+    remaining_m: float | None = None
+    interim_mi: int | None = None
+    also: tuple[str, ...] = ()  # other limits that were found and not used
+    readings: tuple[Sized, ...] = ()
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A named statement about a position. `answer` None: nobody looked, or nobody could tell."""
+
+    position: str
+    name: str
+    answer: bool | None
+    evidence: Evidence | None = None
+    by: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()  # what was written, with its place
+    check: str = ""
+    optional: bool = False
+    count: int | None = None
+    gauged: Gauged | None = None
+    size: float | None = None  # what was measured [SI of its check] ...
+    against: float | None = None  # ... and the limit it was held against
+    photos: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A check that nobody made, and the reason where one was given."""
+
+    position: str
+    check: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Findings:
+    """Everything found: facts by position and name, sizes, gaps and problems."""
+
+    facts: Mapping[Key, Fact] = field(default_factory=dict)
+    gauged: tuple[Gauged, ...] = ()
+    gaps: tuple[Gap, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    def fact(self, position: str, name: str) -> Fact:
+        """The fact, unanswered where no check stated it."""
+        return self.facts.get((position, name)) or Fact(position, name, None)
+
+    def yes(self, position: str, name: str) -> bool:
+        """True where the fact was answered yes."""
+        return self.fact(position, name).answer is True
+
+
+def merged(facts: Iterable[Fact]) -> dict[Key, Fact]:
+    """Facts of one name and position put together: any yes is yes, no needs every no."""
+    out: dict[Key, Fact] = {}
+    for fact in facts:
+        key = (fact.position, fact.name)
+        old = out.get(key)
+        out[key] = fact if old is None else _both(old, fact)
+    return out
+
+
+def _both(a: Fact, b: Fact) -> Fact:
+    if a.answer is b.answer:
+        by, words = sorted({*a.by, *b.by}), sorted({*a.words, *b.words})
+        check = a.check if a.check == b.check else ", ".join(sorted({*a.check.split(", "), *b.check.split(", ")}))
+        return replace(
+            a, by=tuple(by), words=tuple(words), check=check, optional=a.optional and b.optional, gauged=a.gauged or b.gauged,
+            count=_most(a.count, b.count), photos=tuple(sorted({*a.photos, *b.photos})),
+        )  # fmt: skip
+    if a.answer is True or b.answer is True:
+        return a if a.answer is True else b
+    unanswered, answered = (a, b) if a.answer is None else (b, a)
+    return answered if unanswered.optional else unanswered
+
+
+def _most(a: int | None, b: int | None) -> int | None:
+    return max((n for n in (a, b) if n is not None), default=None)

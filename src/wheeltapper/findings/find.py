@@ -1,0 +1,117 @@
+"""The facts of a visit: looks and readings of every corner, put together, with what nobody looked at."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wheeltapper.findings import drum, electric, looks, pattern, thickness
+from wheeltapper.findings.bench import Bench
+from wheeltapper.findings.facts import Fact, Findings, Gap, Gauged, Key, merged
+from wheeltapper.findings.reading import Readings
+from wheeltapper.measure.plausible import quantity
+from wheeltapper.problems import Problem, nearest
+from wheeltapper.records import Visit
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import UNITS, at_most, to_si
+from wheeltapper.words import positions
+
+
+def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
+    """Every fact that the visit states, what stands open, and the problems met on the way."""
+    sweeps, problems = looks.sweeps(visit, tables)
+    checks = looks.checks_here(visit, tables)
+    facts: list[Fact] = []
+    gauged: list[Gauged] = []
+    for position, sweep in sweeps.items():
+        seen = [f for check in checks if check.found for f in looks.facts_of(sweep, check, visit.technician, problems)]
+        facts += seen
+        bench = Bench(visit, tables, readings, sweep, problems)
+        more, sizes = _measured(bench, merged(seen))
+        facts += more
+        gauged += sizes
+    facts += _of_trailer(visit, tables, readings)
+    together = merged(facts)
+    facts += pattern.find(visit, tables, gauged, together)
+    facts += [_patch(position, together) for position in sweeps]
+    together = merged([*facts, *_disagreements(visit)])
+    present = {c.position for c in visit.corner}
+    gaps = [g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present)]
+    problems += _unit_problems(visit, tables)
+    return Findings(together, tuple(gauged), tuple(gaps), (*readings.problems, *problems))
+
+
+def _measured(bench: Bench, seen: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]]:
+    """Facts from the readings of one corner, by the kind of brake. An adjust visit opens no hub."""
+    if bench.visit.scope != "hub service":
+        return [], []
+    if bench.visit.unit.brake == "hydraulic disc":
+        rotor, pads = thickness.rotor(bench), thickness.pads(bench)
+        return _face(bench) + rotor[0] + pads[0], rotor[1] + pads[1]
+    drums, lining = drum.find(bench, seen), thickness.lining(bench)
+    facts = _face(bench) + drums[0] + lining[0]
+    if bench.visit.unit.brake == "electric drum":
+        facts += electric.magnet(bench) + electric.supply(bench)
+    return facts, drums[1] + lining[1]
+
+
+def _face(bench: Bench) -> list[Fact]:
+    taken = bench.taken("hub face gap")
+    over = None if not taken else not at_most(max(s.size for s in taken), bench.tables.number("hub_face_gap"))
+    return bench.facts("hub face gap", {"hub_face.gap_over": over})
+
+
+def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
+    heat = {s.position: s.size for s in readings.sized if s.what == "hub temperature" and s.at == "on arrival"}
+    facts = pattern.hub_heat(visit, tables, heat)
+    return facts + electric.totals(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
+
+
+def _patch(position: str, facts: dict[Key, Fact]) -> Fact:
+    """Heat checks in one patch stay unsettled until roundness was measured and hard spots were felt for."""
+    named = [facts.get((position, name)) for name in ("drum.out_of_round", "drum.hard_spots")]
+    settled = all(f is not None and f.answer is not None and f.evidence in {"measured", "felt"} for f in named)
+    return Fact(position, "heat_checks.patch_unsettled", not settled, "worked out", check="friction diameter", optional=True)
+
+
+def _disagreements(visit: Visit) -> list[Fact]:
+    """Two people who called one part differently."""
+    calls: dict[tuple[str, str], dict[str, str]] = {}
+    for call in visit.call:
+        calls.setdefault((call.position, call.part), {})[call.by] = call.call
+    out = []
+    for (position, part), by in calls.items():
+        if len(set(by.values())) > 1:
+            words = tuple(f"{person}: {call}" for person, call in sorted(by.items()))
+            out.append(Fact(position, f"people.disagree.{part}", True, "told", tuple(sorted(by)), words))
+    return out
+
+
+def _unit_problems(visit: Visit, tables: Tables) -> list[Problem]:
+    """Slips that belong to the visit as a whole."""
+    unit, wheels = visit.unit, positions(visit.unit.axles)
+    out = []
+    if unit.brake != "hydraulic disc" and unit.drum not in tables.drums:
+        out.append(Problem("unit, drum", f"'{unit.drum}' is not a drum size known here" if unit.drum else "the drum size is missing", nearest(unit.drum or "", tables.drums)))
+    for name, rows in (("fitted", visit.fitted), ("call", visit.call), ("answer", visit.answer), ("done", visit.done), ("limit", visit.limit)):
+        for row in rows:
+            position = getattr(row, "position", None)
+            if position is not None and position not in wheels:
+                out.append(Problem(name, f"'{position}' is not a wheel of this trailer", nearest(position, wheels)))
+    out += [Problem(f"fitted, {f.position}, {f.part}", f"fitted on {f.date}, after this visit", "mend the date.") for f in visit.fitted if f.date and f.date > visit.date]
+    measured = [c.check for c in tables.checks.values() if c.dimension]
+    out += [Problem(f"limit, {row.what}", f"'{row.what}' is not a reading", nearest(row.what, measured)) for row in visit.limit if row.what not in measured]
+    return out + [_gauge_problem(g.id, text) for g in visit.gauge for text in g.u if not _usable(text)]
+
+
+def _usable(text: str) -> bool:
+    stated = quantity(text)
+    return stated is not None and stated[1] in UNITS and to_si(abs(stated[0]), stated[1]) > 0 and stated[0] > 0
+
+
+def _gauge_problem(id: str, text: str) -> Problem:
+    return Problem(f"gauge {id}", f"its uncertainty '{text}' cannot be used", "write it as '0.003 in', more than zero, with a unit.")
+
+
+def with_problem(findings: Findings, problem: Problem) -> Findings:
+    """The same findings with one more problem."""
+    return replace(findings, problems=(*findings.problems, problem))

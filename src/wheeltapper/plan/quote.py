@@ -1,0 +1,170 @@
+"""Money: must, the owner's choices with both paths priced, and what is not needed. Whole cents throughout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wheeltapper.disposition.causes import Likely
+from wheeltapper.disposition.decide import Call, Place
+from wheeltapper.plan.work import Job, Planner, minus
+from wheeltapper.problems import Problem
+from wheeltapper.reference.tables import Tables
+from wheeltapper.words import Part, axle_of, other_end
+
+SOLD_PARTS = ("hub-drum", "brake-assembly", "bearing-set", "rotor", "pads")
+PER_AXLE = {"brake-assembly", "pads"}
+CHOSEN_AS: dict[str, Part] = {"lining": "brake-assembly", "magnet": "brake-assembly"}  # sold as one assembly
+NO_PRICE = "no price: "
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the quote. cents is for all of it; None where the price book has no price."""
+
+    code: str
+    say: str
+    qty: int
+    cents: int | None
+    hours: Fraction | None
+    rules: tuple[str, ...]
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Option:
+    """One path of a choice."""
+
+    what: str  # "now" or "wait"
+    lines: tuple[Line, ...]
+    cents: int | None
+    later: tuple[Line, ...] = ()
+    later_cents: int | None = None
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Something the owner decides, with both paths priced."""
+
+    id: str
+    part: Part
+    places: tuple[Place, ...]  # the calls it answers
+    rules: tuple[str, ...]
+    options: tuple[Option, Option]
+    answer: str | None = None
+
+
+@dataclass(frozen=True)
+class Quote:
+    """All lines of the visit."""
+
+    booked: tuple[Line, ...]
+    must: tuple[Line, ...]
+    choices: tuple[Choice, ...]
+    not_needed: tuple[Place, ...]
+    booked_cents: int | None
+    must_cents: int | None
+    tax_cents: int | None
+    fee_cents: int
+    currency: str
+
+
+def quote(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...]) -> tuple[Quote, tuple[Problem, ...]]:
+    """The quote for the calls and causes, and a Problem for each part the price book cannot name."""
+    tables = planner.tables
+    gone = {c.place for c in calls if c.call == "replace"}
+    booked = planner.booked(gone)
+    job = planner.job(calls, causes)
+    if planner.visit.scope == "hub service" and not any(code == "L-HUB" for code, _ in booked):
+        job |= planner.hub_opened(sorted({c.position for c in calls}), gone)
+    must = minus(job, booked)
+    taken = booked | must
+    choices = tuple(_choices(planner, calls, causes, taken))
+    booked_lines, must_lines = lines(booked, tables), lines(must, tables)
+    made = Quote(
+        booked_lines, must_lines, choices, tuple(c.place for c in calls if c.call == "keep" and c.part in SOLD_PARTS),
+        total(booked_lines), total(must_lines), _tax((*booked_lines, *must_lines), tables), _fee(tables), tables.house["currency"],
+    )  # fmt: skip
+    return made, _unpriced(made, planner)
+
+
+def lines(job: Job, tables: Tables) -> tuple[Line, ...]:
+    """Needs of one code put together into priced lines, parts before labour, in the order of the books."""
+    order = [p.code for p in tables.prices] + list(tables.labour)
+    codes = sorted({code for code, _ in job}, key=lambda c: (order.index(c) if c in order else -1, c))
+    return tuple(_line(code, job, tables) for code in codes)
+
+
+def _line(code: str, job: Job, tables: Tables) -> Line:
+    needs = [need for (c, _), need in sorted(job.items()) if c == code]
+    qty = sum(need.qty for need in needs)
+    rules = tuple(sorted({rule for need in needs for rule in need.rules}))
+    places = tuple(need.place for need in needs)
+    if code in tables.labour:
+        row = tables.labour[code]
+        rate = tables.rate_cents
+        cents = None if rate is None else _whole(row.hours * qty * rate)
+        return Line(code, row.say, qty, cents, row.hours * qty, rules, places)
+    price = next((p for p in tables.prices if p.code == code), None)
+    if price is None:
+        return Line(code, code.removeprefix(NO_PRICE), qty, None, None, rules, places)
+    return Line(code, price.say, qty, None if price.cents is None else price.cents * qty, None, rules, places)
+
+
+def _whole(cents: Fraction) -> int:
+    """Whole cents, a half rounded up."""
+    return int(cents + Fraction(1, 2))
+
+
+def total(rows: Iterable[Line]) -> int | None:
+    """Sum of the lines; None where one of them has no price."""
+    cents = [row.cents for row in rows]
+    return None if any(c is None for c in cents) else sum(c for c in cents if c is not None)
+
+
+def _tax(rows: Iterable[Line], tables: Tables) -> int | None:
+    parts = total([row for row in rows if row.hours is None])
+    return None if parts is None else _whole(Fraction(tables.house["tax_percent"]) * parts / 100)
+
+
+def _fee(tables: Tables) -> int:
+    return _whole(Fraction(tables.house["fee"]) * 100)
+
+
+def _choices(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job) -> Iterable[Choice]:
+    groups: dict[tuple[str, Part], list[Call]] = {}
+    for call in calls:
+        if call.call == "owner decides":
+            part = CHOSEN_AS.get(call.part, call.part)
+            where = f"axle {axle_of(call.position)}" if part in PER_AXLE else call.position
+            groups.setdefault((where, part), []).append(call)
+    for (where, part), group in groups.items():
+        yield _choice(planner, calls, causes, taken, where, part, group)
+
+
+def _choice(
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job, where: str, part: Part, group: list[Call]
+) -> Choice:
+    tables = planner.tables
+    wheels = {c.position for c in group} | ({other_end(c.position) for c in group} if part in PER_AXLE else set())
+    after = planner.with_replaced(calls, [(wheel, part) for wheel in sorted(wheels)])
+    now = lines(minus(planner.job(after, causes), taken), tables)
+    wait_job: Job = {}
+    for call in group:
+        planner.dress(wait_job, call, set())
+    wait = lines(minus(wait_job, taken), tables)
+    later = lines(minus(planner.job(after, causes), taken) | planner.hub_opened(sorted(wheels), set()), tables)
+    rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
+    answers = {(a.position, a.part): a.answer for a in planner.visit.answer}
+    answer = next((answers[c.place] for c in group if c.place in answers), None)
+    options = (Option("now", now, total(now)), Option("wait", wait, total(wait), later, total(later)))
+    return Choice(f"{where} {part}", part, tuple(c.place for c in group), rules, options, answer)
+
+
+def _unpriced(made: Quote, planner: Planner) -> tuple[Problem, ...]:
+    rows = [*made.booked, *made.must, *(row for c in made.choices for o in c.options for row in o.lines)]
+    unknown = sorted({row.code.removeprefix(NO_PRICE) for row in rows if row.code.startswith(NO_PRICE)})
+    unit = planner.visit.unit
+    what = f"{unit.drum or unit.brake}, {planner.studs or 'unknown number of'} studs"
+    return tuple(Problem("price book", f"no {part} that fits ({what})", "state unit.drum and unit.bolt_pattern, or add the part to prices.csv.") for part in unknown)

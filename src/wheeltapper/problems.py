@@ -1,0 +1,37 @@
+"""What went wrong, as data for the person who can mend it.
+
+A slip in a visit is a Problem: it is collected, shown with the others and never raised. A fault in the
+tables is ours or the shop engineer's: `TablesError` carries every fault found, all at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+from collections.abc import Iterable
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """Where it is, what is wrong with it, and what to do about it."""
+
+    where: str
+    what: str
+    do: str
+
+
+class TablesError(Exception):
+    """The reference tables, or a shop's own rows, cannot be used. `faults` has one sentence each."""
+
+    def __init__(self, faults: Iterable[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(self.faults))
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """A sentence naming the nearest known word, or all of them where none is near."""
+    words = sorted(set(known))
+    close = get_close_matches(word.casefold(), words, n=1, cutoff=0.5)
+    if close:
+        return f"did you mean '{close[0]}'?"
+    return "write one of: " + ", ".join(words) + "." if words else "take it out."

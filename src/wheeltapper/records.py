@@ -1,0 +1,268 @@
+"""What a person entered, frozen as entered: the visit and everything in it.
+
+A reading keeps the text exactly as typed, its unit and its gauge: it is evidence, and numbers are made
+from it later (`findings/reading.py`). These records also make the JSON Schema of the visit file. They
+know nothing of limits, rules or prices.
+"""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from typing import Annotated
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
+
+
+def _as_list(value: object) -> object:
+    return value if isinstance(value, list | tuple) or value is None else [value]
+
+
+Texts = Annotated[tuple[str, ...], BeforeValidator(_as_list)]  # one text or a list of texts
+Miles = Annotated[float, Field(ge=0, le=5_000_000)]
+
+
+class Record(BaseModel):
+    """A frozen record that refuses fields it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", coerce_numbers_to_str=True)
+
+
+class Gauge(Record):
+    """A gauge and its uncertainty."""
+
+    id: str
+    kind: str = Field(description="drum gauge, rotor micrometer, dial indicator, depth gauge, meter, ...")
+    u: Texts = Field(description="expanded uncertainty (k = 2) with its unit, '0.003 in'; several for a meter")
+    calibrated: Date | None = None
+
+
+class Unit(Record):
+    """The trailer."""
+
+    id: str
+    axles: int = Field(ge=1, le=4)
+    brake: BrakeKind
+    drum: str | None = Field(None, description="nominal drum size: '7 in', '10 in', '12 in' or '12 1/4 in'")
+    bolt_pattern: str | None = Field(None, description="'5 on 4.5', '6 on 5.5', '8 on 6.5'")
+    studs: str | None = Field(None, description="stud thread: '1/2-20', '9/16-18', '5/8-18', 'M12x1.5', 'M14x1.5'")
+    axle_rating_lb: float | None = Field(None, gt=0, le=20_000)
+    rotor_new: str | None = Field(None, description="thickness of a new rotor with its unit, '25.4 mm'")
+    lube: str | None = Field(None, description="grease or oil")
+    spindle_fitting: bool | None = None
+    use: Use | None = None
+    tow_controller: str | None = None
+    wire_awg: int | None = Field(None, ge=4, le=24, description="gauge of the brake wire")
+    wire_feet: float | None = Field(None, gt=0, le=400, description="length of brake wire and ground, out and back")
+
+
+class Mileage(Record):
+    """How far the trailer has gone, and how well that is known."""
+
+    now: Miles | None = Field(None, description="the trailer's own count, in miles")
+    since_last: Miles | None = Field(None, description="miles since the last visit")
+    quality: MileageQuality = "unknown"
+
+
+class Look(Record):
+    """One answered check: what was seen, felt or heard, or 'fine'."""
+
+    check: str = Field(description="a check of the sweep: see `wheeltapper rules --checks`")
+    found: Texts = Field(description="'fine', or one or more of the check's own words for what was found")
+    place: str | None = Field(None, description="inner or outer, primary or secondary, where the check has places")
+    count: int | None = Field(None, ge=0, le=40, description="how many, for studs and nuts")
+    clock: str | None = Field(None, description="clock position, stud 1 at the paint mark")
+    size: str | None = Field(None, description="how long or wide it looked, for the record only")
+    by: str | None = Field(None, description="who looked; the visit's technician where not given")
+    photo: Texts = ()
+    note: str | None = None
+
+
+class Reading(Record):
+    """One gauge reading, or several taken in one go, as typed."""
+
+    what: str = Field(description="'friction diameter', 'lining thickness', ...: see `wheeltapper rules --checks`")
+    at: str | None = Field(None, description="'mid 0', 'open', 'closed', 'largest', 'repeat', 'primary', ...")
+    value: Texts = Field(description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135")
+    unit: str
+    gauge: str
+    by: str | None = None
+    photo: Texts = ()
+    note: str | None = None
+
+
+class NotChecked(Record):
+    """A check that was not made, and why."""
+
+    check: str
+    why: str
+    by: str | None = None
+
+
+class Limit(Record):
+    """A limit read off the part or out of the part maker's sheet."""
+
+    what: str = Field(description="'friction diameter', 'rotor thickness', ...")
+    value: str
+    unit: str
+    grade: LimitGrade
+    position: str | None = Field(None, description="one wheel; every wheel of the trailer where not given")
+    source: str | None = Field(None, description="where it stands: the sheet's name and page")
+
+
+class Corner(Record):
+    """One wheel end."""
+
+    position: str = Field(description="axle and side: '1-road', '1-curb', '2-road', ...")
+    by: str | None = None
+    look: tuple[Look, ...] = ()
+    feel: tuple[Look, ...] = ()
+    hear: tuple[Look, ...] = ()
+    reading: tuple[Reading, ...] = ()
+    not_checked: tuple[NotChecked, ...] = ()
+    rest_fine: str | None = Field(None, description="who says that the rest of this corner was checked and is fine")
+
+
+class Fitted(Record):
+    """A part that was fitted before this visit: its life starts here."""
+
+    position: str
+    part: Part
+    id: str | None = None
+    date: Date | None = None
+    miles: Miles | None = Field(None, description="on the trailer's own count")
+    miles_ago: Miles | None = None
+
+
+class Past(Record):
+    """A reading of an earlier visit."""
+
+    position: str
+    what: str
+    value: str
+    unit: str
+    at: str | None = None
+    gauge: str | None = None
+    date: Date | None = None
+    miles: Miles | None = Field(None, description="on the trailer's own count")
+    miles_ago: Miles | None = None
+    fitted: str | None = Field(None, description="id of the fitted part it was taken on")
+
+
+class PersonCall(Record):
+    """What a person called on a part."""
+
+    position: str
+    part: Part
+    call: CallWord
+    by: str
+    why: str | None = None
+
+
+class Answer(Record):
+    """What the owner answered to a choice."""
+
+    position: str
+    part: Part
+    answer: str = Field(description="'now' or 'not now'")
+    by: str
+    how: str | None = Field(None, description="on the page, phone read-back, in person")
+    date: Date | None = None
+
+
+class Done(Record):
+    """Work done during this visit."""
+
+    position: str
+    part: Part
+    action: str = Field(description="what was done: replaced, scuffed, adjusted, ...")
+    by: str
+    after: str | None = Field(None, description="after-photo or after-reading")
+
+
+class FollowUp(Record):
+    """An item that fell due after an earlier visit."""
+
+    what: str = Field(description="retorque or adjust")
+    due: Miles = Field(description="miles after that visit at which it was due")
+    done: Miles | None = Field(None, description="miles after that visit at which it was done")
+    moved: bool | None = Field(None, description="retorque: did any nut turn?")
+    by: str | None = None
+
+
+class Torque(Record):
+    """How the nuts of a wheel were tightened for the last time."""
+
+    value: str = Field(description="with its unit: '110 ft-lb'")
+    stages: Texts = ()
+    source: str | None = Field(None, description="where the value stands: wheel label, axle sheet, ...")
+    wrench: str | None = None
+    by: str | None = None
+    second: str | None = None
+
+
+class Refit(Record):
+    """Return sheet of one wheel."""
+
+    position: str
+    end_play: str | None = Field(None, description="with its unit: '0.003 in'")
+    gauge: str | None = None
+    method: str | None = None
+    new_seal: bool | None = None
+    new_pin: bool | None = None
+    faces_clean: bool | None = None
+    seats_match: bool | None = None
+    torque: Torque | None = None
+    magnet_volts: str | None = Field(None, description="with its unit: '11.9 V'")
+    hub_temperature: str | None = Field(None, description="after the run, with its unit: '97 F'")
+
+
+class ReturnSheet(Record):
+    """Return to service, wheel by wheel and for the trailer."""
+
+    wheel: tuple[Refit, ...] = ()
+    adjusted: bool | None = None
+    plug_volts: str | None = None
+    total_amps: str | None = None
+    breakaway_locks: bool | None = None
+    bedding_stops: int | None = Field(None, ge=0, le=500)
+    run_miles: Miles | None = None
+    ambient: str | None = None
+    by: str | None = None
+    out: bool = Field(False, description="the trailer has left the yard on its wheels")
+
+
+class Exit(Record):
+    """A trailer that left without being clear to roll."""
+
+    how: str = Field(description="'on a hauler' or 'against advice'")
+    by: str
+    said: str | None = None
+
+
+class Visit(Record):
+    """One visit of one trailer."""
+
+    date: Date
+    technician: str
+    shop: str | None = None
+    scope: Scope = "hub service"
+    booked: tuple[str, ...] | None = Field(None, description="'hub service', 'adjust'; hub service where not given")
+    unit: Unit
+    mileage: Mileage = Mileage()
+    complaint: str | None = None
+    owner_said: Texts = ()
+    gauge: tuple[Gauge, ...] = ()
+    limit: tuple[Limit, ...] = ()
+    limit_sought_by: str | None = Field(None, description="who looked for the maker's limit and found none")
+    corner: tuple[Corner, ...] = ()
+    reading: tuple[Reading, ...] = Field((), description="of the trailer: volts at plug, total amps")
+    fitted: tuple[Fitted, ...] = ()
+    history: tuple[Past, ...] = ()
+    call: tuple[PersonCall, ...] = ()
+    answer: tuple[Answer, ...] = ()
+    done: tuple[Done, ...] = ()
+    follow_up: tuple[FollowUp, ...] = ()
+    return_sheet: ReturnSheet | None = None
+    exit: Exit | None = None

@@ -1,0 +1,203 @@
+"""Reading raw rows into typed tables, collecting every fault on the way."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from wheeltapper.problems import TablesError
+from wheeltapper.reference.tables import (
+    BRAKES,
+    STRENGTHS,
+    Cause,
+    Check,
+    Interval,
+    Labour,
+    LimitRow,
+    Pairing,
+    Price,
+    Raw,
+    Rule,
+    Tables,
+    cents_of,
+    make,
+)
+from wheeltapper.units import UNITS
+from wheeltapper.words import CALLS, GRADES, PARTS
+
+CAUSE_COLUMNS = {"for": "supports"}
+
+
+def build(raw: Raw, fingerprint: str) -> Tables:
+    """Typed tables. Raises TablesError naming every row that cannot be used, and why."""
+    faults: list[str] = []
+
+    def rows(table: str, key: str, reader: Callable[[Mapping[str, Any]], Any]) -> list[Any]:
+        return _read(raw[table][key] if isinstance(raw[table], dict) else raw[table], table, reader, faults)
+
+    tables = Tables(
+        checks={c.check: c for c in rows("checks", "check", lambda row: make(Check, row))},
+        limits={x.id: x for x in rows("limits", "limit", lambda row: make(LimitRow, row))},
+        rules=tuple(rows("rules", "rule", _rule)),
+        pairings=tuple(rows("pairings", "pairing", _pairing)),
+        causes=tuple(rows("causes", "cause", _cause)),
+        work=raw["work"],
+        prices=tuple(rows("prices", "", _price)),
+        labour={x.code: x for x in rows("labour", "", lambda row: Labour(row["code"], row["say"], Fraction(row["hours"])))},
+        intervals=tuple(rows("intervals", "interval", lambda row: make(Interval, row))),
+        drums={row["drum"]: float(row["nominal"]) * UNITS[row["unit"]].scale for row in raw["drums"]},
+        sources=raw["sources"]["source"],
+        house=raw["house"],
+        fingerprint=fingerprint,
+    )
+    faults += [fault for look in (_ids, _limits, _rules, _pairs, _sources, _checks, _causes, _house) for fault in look(tables)]
+    if faults:
+        raise TablesError(sorted(set(faults)))
+    return tables
+
+
+def _read(rows: Any, table: str, reader: Callable[[Mapping[str, Any]], Any], faults: list[str]) -> list[Any]:
+    made = []
+    for number, row in enumerate(rows, 1):
+        try:
+            made.append(reader(row))
+        except (TypeError, KeyError, ValueError, ZeroDivisionError) as slip:
+            name = row.get("id") or row.get("check") or row.get("code") or f"row {number}"
+            faults.append(f"{table}, {name}: {str(slip).replace('__init__() ', '')}")
+    return made
+
+
+def _rule(row: Mapping[str, Any]) -> Rule:
+    part = row["part"]
+    return make(Rule, {**row, "part": [part] if isinstance(part, str) else part})  # type: ignore[no-any-return]
+
+
+def _pairing(row: Mapping[str, Any]) -> Pairing:
+    rest = {k: v for k, v in row.items() if k not in {"when", "then"}}
+    when, then = row["when"], row["then"]
+    return Pairing(
+        when_part=when["part"], when_call=when["call"], then_part=then["part"], then_call=then["call"], at=then["at"], **rest
+    )
+
+
+def _cause(row: Mapping[str, Any]) -> Cause:
+    return make(Cause, {CAUSE_COLUMNS.get(k, k): v for k, v in row.items()})  # type: ignore[no-any-return]
+
+
+def _price(row: Mapping[str, Any]) -> Price:
+    return Price(row["code"], row["part"], row["say"], cents_of(row["price"]), row["drum"], row["studs"], row["brake"])
+
+
+def _ids(t: Tables) -> list[str]:
+    groups = {"rules": [r.id for r in t.rules], "pairings": [p.id for p in t.pairings], "causes": [c.id for c in t.causes],
+              "prices": [p.code for p in t.prices], "intervals": [i.id for i in t.intervals]}  # fmt: skip
+    return [f"{table}: '{id}' stands twice" for table, ids in groups.items() for id, n in Counter(ids).items() if n > 1]
+
+
+def _limits(t: Tables) -> list[str]:
+    bad = []
+    for row in t.limits.values():
+        where = f"limits, {row.id}"
+        if row.unit not in UNITS:
+            bad.append(f"{where}: unit '{row.unit}' is not known")
+        if row.grade not in GRADES:
+            bad.append(f"{where}: grade '{row.grade}' is not one of {', '.join(GRADES)}")
+        if row.change not in {"house", "safer only", "fixed"}:
+            bad.append(f"{where}: change '{row.change}' is not house, safer only or fixed")
+        if row.change == "safer only" and row.safer not in {"higher", "lower"}:
+            bad.append(f"{where}: safer must say higher or lower")
+        try:
+            values = [float(v) for v in (row.value, *row.allowed)]
+        except ValueError:
+            bad.append(f"{where}: '{row.value}' or its allowed range is not a number")
+            continue
+        if row.change == "house" and not (len(values) == 3 and values[1] <= values[0] <= values[2]):
+            bad.append(f"{where}: {row.value} is outside what is allowed ({' to '.join(row.allowed) or 'no range given'})")
+    return bad
+
+
+def _rules(t: Tables) -> list[str]:
+    known = facts_of(t)
+    bad = []
+    for rule in t.rules:
+        where = f"rules, {rule.id}"
+        bad += [f"{where}: no such part '{part}'" for part in rule.part if part not in PARTS]
+        bad += [f"{where}: no check states '{fact}'" for fact in rule.when if fact not in known]
+        if not rule.when:
+            bad.append(f"{where}: a rule needs at least one fact")
+        if rule.call not in CALLS:
+            bad.append(f"{where}: '{rule.call}' is not one of the five calls")
+        if rule.strength not in STRENGTHS:
+            bad.append(f"{where}: strength '{rule.strength}' is not fixed, house or judgement")
+        if rule.strength == "fixed" and rule.call != "replace":
+            bad.append(f"{where}: a fixed rule calls replace")
+        if rule.call == "dress" and rule.action not in t.work["dress"]:
+            bad.append(f"{where}: dress needs an action of work.toml, not '{rule.action}'")
+    return bad
+
+
+def _pairs(t: Tables) -> list[str]:
+    bad = []
+    for pair in t.pairings:
+        where = f"pairings, {pair.id}"
+        bad += [f"{where}: no such part '{part}'" for part in (pair.when_part, pair.then_part) if part not in PARTS]
+        bad += [f"{where}: '{call}' is not one of the five calls" for call in (pair.when_call, pair.then_call) if call not in CALLS]
+        if pair.at not in {"same wheel", "other end"}:
+            bad.append(f"{where}: at '{pair.at}' is not 'same wheel' or 'other end'")
+        if pair.need and pair.need not in facts_of(t):
+            bad.append(f"{where}: no check states '{pair.need}'")
+    return bad
+
+
+def _sources(t: Tables) -> list[str]:
+    rows: list[Any] = [*t.limits.values(), *t.rules, *t.pairings, *t.causes, *t.intervals]
+    used = {row.source for row in rows}
+    bad = [f"{row.id}: source '{row.source}' is not in sources.toml" for row in rows if row.source not in t.sources]
+    return bad + [f"sources: '{key}' is used by no row" for key in t.sources if key not in used]
+
+
+def _checks(t: Tables) -> list[str]:
+    bad = []
+    for check in t.checks.values():
+        bad += [f"checks, {check.check}: '{how}' is not look, feel, hear or measure" for how in check.how if how not in {"look", "feel", "hear", "measure"}]
+        bad += [f"checks, {check.check}: no such brake '{kind}'" for kind in check.brakes if kind not in BRAKES]
+        if check.part not in {*PARTS, "hub"}:
+            bad.append(f"checks, {check.check}: no such part '{check.part}'")
+    return bad
+
+
+def _causes(t: Tables) -> list[str]:
+    known = facts_of(t)
+    named = [(c, f) for c in t.causes for f in (*c.needs, *c.any_of, *c.supports, *c.against, *c.settled_by, *c.settled_out_by)]
+    bad = [f"causes, {c.id}: no check states '{f}'" for c, f in named if f not in known]
+    bad += [f"causes, {c.id}: no action '{c.action}' in work.toml" for c in t.causes if c.action and c.action not in t.work["dress"]]
+    return bad + [f"causes, {c.id}: a cause needs at least one fact" for c in t.causes if not (c.needs or c.any_of)]
+
+
+def _house(t: Tables) -> list[str]:
+    bad = []
+    for key in ("rate", "fee"):
+        try:
+            cents_of(t.house[key])
+        except ValueError as slip:
+            bad.append(f"house, {key}: {slip}")
+    try:
+        Fraction(t.house["tax_percent"])
+    except (ValueError, TypeError):
+        bad.append(f"house, tax_percent: '{t.house['tax_percent']}' is not a number")
+    return bad
+
+
+WORKED_OUT = (  # facts that findings/ works out from several checks
+    "people.disagree", "heat_checks.patch_unsettled", "pattern.ahead_of_mate", "pattern.one_wheel", "pattern.one_side",
+    "pattern.one_axle", "pattern.diagonal", "pattern.all_worn", "pattern.mate_rusty", "unit.spindle_fitting",
+    "unit.salt_water", "unit.stood", "drum.worn", "magnet_face.worn", "lining.worn", "adjust.overdue",
+    "torque.moved", "bearing.third_time", "fleet.unadjusted",
+)  # fmt: skip
+
+
+def facts_of(t: Tables) -> set[str]:
+    """Every fact that some check, or findings/, can state."""
+    return {fact for check in t.checks.values() for fact in check.all_facts} | set(WORKED_OUT)

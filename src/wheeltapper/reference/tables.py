@@ -1,0 +1,244 @@
+"""The tables, read, typed and validated: every fault at once, before any visit is examined.
+
+Rows are data that a shop's engineer may read and change in a folder of their own (`house.py` lays it over
+ours). A broken table is never half used: `load` raises TablesError with all faults.
+"""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date as Date
+from fractions import Fraction
+from importlib.resources import files
+from typing import Any, get_args
+
+from wheeltapper.units import UNITS, to_si
+from wheeltapper.words import CALLS, PARTS, BrakeKind, CallWord, LimitGrade, Scope
+
+TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
+CSV_TABLES = ("drums", "prices", "labour")
+BRAKES: tuple[BrakeKind, ...] = get_args(BrakeKind)
+STRENGTHS = ("fixed", "house", "judgement")
+Raw = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of the sweep: what to look at, feel, hear or measure, and the facts it can state."""
+
+    check: str
+    part: str  # "hub" stands for the hub-drum, or the hub-rotor where the brake is a disc
+    how: tuple[str, ...]
+    ask: str
+    good: str
+    found: Mapping[str, str] = field(default_factory=dict)
+    facts: tuple[str, ...] = ()
+    brakes: tuple[str, ...] = BRAKES
+    scopes: tuple[str, ...] = ("hub service",)
+    places: tuple[str, ...] = ()
+    optional: bool = False
+    of_trailer: bool = False
+    dimension: str = ""
+    at: tuple[str, ...] = ()
+    window: str = ""
+    only_if: str = ""
+
+    @property
+    def all_facts(self) -> tuple[str, ...]:
+        """Every fact this check can state."""
+        return tuple(dict.fromkeys((*self.found.values(), *self.facts)))
+
+
+@dataclass(frozen=True)
+class LimitRow:
+    """A number a verdict is held against; `value` and `unit` as printed in the source."""
+
+    id: str
+    say: str
+    value: str
+    unit: str
+    grade: LimitGrade
+    change: str
+    source: str
+    since: Date
+    at: str = ""
+    safer: str = ""
+    allowed: tuple[str, ...] = ()
+
+    @property
+    def si(self) -> float:
+        """The value in SI."""
+        return to_si(float(self.value), self.unit)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Facts that must all hold, and the call they make on a part."""
+
+    id: str
+    part: tuple[str, ...]
+    when: tuple[str, ...]
+    call: CallWord
+    strength: str
+    why: str
+    owner: str
+    source: str
+    since: Date
+    at: str = ""
+    action: str = ""
+
+    @property
+    def head(self) -> str:
+        """The rule's printed id: 'F1.felt' and 'F1.edge' are both F1."""
+        return self.id.split(".")[0]
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """A call that brings another with it."""
+
+    id: str
+    when_part: str
+    when_call: CallWord
+    then_part: str
+    then_call: CallWord
+    at: str
+    why: str
+    owner: str
+    source: str
+    since: Date
+    need: str = ""
+
+    @property
+    def head(self) -> str:
+        """The pairing's printed id."""
+        return self.id.split(".")[0]
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A possible cause: what must be seen, what speaks for and against it, the check that separates it."""
+
+    id: str
+    say: str
+    needs: tuple[str, ...]
+    separate_by: str
+    prevent: str
+    source: str
+    any_of: tuple[str, ...] = ()
+    supports: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+    settled_by: tuple[str, ...] = ()
+    settled_out_by: tuple[str, ...] = ()
+    work: str = ""
+    action: str = ""
+
+
+@dataclass(frozen=True)
+class Price:
+    """A part of the price book; cents is None where the shop has not priced it."""
+
+    code: str
+    part: str
+    say: str
+    cents: int | None
+    drum: str = ""
+    studs: str = ""
+    brake: str = ""
+
+
+@dataclass(frozen=True)
+class Labour:
+    """A piece of work; hours as printed."""
+
+    code: str
+    say: str
+    hours: Fraction
+
+
+@dataclass(frozen=True)
+class Interval:
+    """When to look again."""
+
+    id: str
+    what: str
+    source: str
+    miles: int | None = None
+    months: int | None = None
+    use: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Tables:
+    """All tables, as one frozen thing with a fingerprint of what they say."""
+
+    checks: Mapping[str, Check]
+    limits: Mapping[str, LimitRow]
+    rules: tuple[Rule, ...]
+    pairings: tuple[Pairing, ...]
+    causes: tuple[Cause, ...]
+    work: Raw
+    prices: tuple[Price, ...]
+    labour: Mapping[str, Labour]
+    intervals: tuple[Interval, ...]
+    drums: Mapping[str, float]
+    sources: Mapping[str, Raw]
+    house: Raw
+    fingerprint: str
+
+    def limit(self, id: str, size: str | None = None) -> LimitRow:
+        """The row of that id, the one for the size first. Raises KeyError where there is none."""
+        return self.limits.get(f"{id}.{size}") or self.limits[id]
+
+    def number(self, id: str, size: str | None = None) -> float:
+        """The value of a limit row, in SI."""
+        return self.limit(id, size).si
+
+    @property
+    def rate_cents(self) -> int | None:
+        """Money for one hour of labour, in cents; None where the shop has set none."""
+        return cents_of(self.house["rate"])
+
+
+def cents_of(text: str) -> int | None:
+    """Money as written in a table, '1,240.00', in cents. None for an empty cell; raises ValueError."""
+    if not text.strip():
+        return None
+    cents = Fraction(text.replace(",", "").strip()) * 100
+    if cents.denominator != 1 or cents < 0:
+        raise ValueError(f"'{text}' is not an amount of money")
+    return int(cents)
+
+
+def ours() -> Raw:
+    """Our own tables as raw rows."""
+    room = files(__package__)
+    raw: Raw = {name: tomllib.loads((room / f"{name}.toml").read_text("utf-8"), parse_float=str) for name in TOML_TABLES}
+    return raw | {name: csv_rows((room / f"{name}.csv").read_text("utf-8")) for name in CSV_TABLES}
+
+
+def csv_rows(text: str) -> list[dict[str, str]]:
+    """Rows of a CSV table with '#' comment lines."""
+    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
+    return [{k: v or "" for k, v in row.items() if k} for row in csv.DictReader(lines)]
+
+
+def typed(raw: Raw, fingerprint: str) -> Tables:
+    """Typed and validated tables from raw rows. Raises TablesError with every fault found."""
+    from wheeltapper.reference import faults  # noqa: PLC0415  the checks read these types
+
+    tables = faults.build(raw, fingerprint)
+    return tables
+
+
+def make(kind: type, row: Mapping[str, Any]) -> Any:
+    """A record of a kind from a row: lists become tuples. Raises TypeError for unknown or missing columns."""
+    return kind(**{k: tuple(v) if isinstance(v, list) else v for k, v in row.items()})
+
+
+def known_words() -> dict[str, Iterable[str]]:
+    """The closed vocabularies a row may use, by column."""
+    return {"brakes": BRAKES, "scopes": get_args(Scope), "call": CALLS, "part": PARTS, "grade": get_args(LimitGrade), "unit": UNITS}

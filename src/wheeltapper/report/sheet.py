@@ -1,0 +1,297 @@
+"""One Sheet for every face: terminal, PDF, JSON and page show the same text, so they cannot disagree.
+
+Order: what cannot go back, bench work, the owner's choices, what is fine, what could not be settled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from wheeltapper.disposition.decide import Call
+from wheeltapper.findings.facts import Gauged
+from wheeltapper.flow import Examination
+from wheeltapper.plan.quote import Choice, Line
+from wheeltapper.problems import Problem
+from wheeltapper.report import wording
+from wheeltapper.report.wording import Reader
+from wheeltapper.words import CallWord, positions
+
+SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
+    ("replace", "Cannot go back", "Nobody gets to choose these: only when, and who does the work."),
+    ("dress", "Bench work first", "Fit to go back once the named work is done."),
+    ("owner decides", "Your choice", "Fit to run to a stated limit. Replacing now is reasonable, waiting is too."),
+    ("keep", "Fine", "Checked and fit to go back."),
+    ("recheck", "Not settled", "No call is possible yet. What is missing comes before the wheel goes back on."),
+)
+GAUGED_PARTS = {"friction diameter": "hub-drum", "lining thickness": "lining", "rotor thickness": "rotor", "pad thickness": "pads"}
+CAUTIONS = (
+    "Support the trailer on stands on firm ground, wheels chocked, before anything comes off.",
+    "Brake dust may hold asbestos: wet it or vacuum it, never blow it out.",
+    "A number cast on the part or printed in its maker's sheet governs over every limit shown here.",
+    "Local codes and the maker's procedures govern; work on brakes and wheel ends belongs to a qualified person.",
+    "Tighten wheel nuts by wrench to the wheel or axle label's value; re-torque at 10, 25 and 50 miles.",
+)
+
+
+@dataclass(frozen=True)
+class Ruler:
+    """Where a part stands between new and its limit; shares run from 0 (new) to 1 (limit)."""
+
+    title: str
+    now_share: float
+    doubt_share: float
+    next_share: float | None
+    new: str
+    now: str
+    limit: str
+    limit_from: str
+    standing: str
+    remaining: str
+
+
+@dataclass(frozen=True)
+class Item:
+    """One part of one wheel, with its call and the reason."""
+
+    position: str
+    part: str
+    call: CallWord
+    facts: tuple[str, ...]
+    reasons: tuple[str, ...]
+    owner: tuple[str, ...]
+    rules: tuple[str, ...]
+    ruler: Ruler | None
+    also: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    persons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Section:
+    """All items of one call."""
+
+    call: CallWord
+    title: str
+    lead: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of the quote as printed."""
+
+    code: str
+    say: str
+    qty: str
+    money: str
+    rules: str
+
+
+@dataclass(frozen=True)
+class Group:
+    """A group of quote lines with its sum."""
+
+    title: str
+    rows: tuple[Row, ...]
+    total: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class CauseNote:
+    """A possible cause for one or more wheels."""
+
+    say: str
+    positions: tuple[str, ...]
+    supports: tuple[str, ...]
+    against: tuple[str, ...]
+    separate_by: str
+    prevent: str
+    work: str
+
+
+@dataclass(frozen=True)
+class Corner:
+    """The calls of one wheel end, for the drawing."""
+
+    position: str
+    calls: tuple[tuple[str, CallWord], ...]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Everything that is shown of an examination."""
+
+    shop: str
+    unit: str
+    date: str
+    technician: str
+    about: tuple[str, ...]
+    brake: str
+    release: str
+    held_by: tuple[str, ...]
+    one_breath: str
+    sections: tuple[Section, ...]
+    corners: tuple[Corner, ...]
+    rulers: tuple[Ruler, ...]
+    causes: tuple[CauseNote, ...]
+    groups: tuple[Group, ...]
+    not_needed: tuple[str, ...]
+    next: tuple[tuple[str, str, str], ...]  # what, when, basis
+    gaps: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    said: tuple[str, ...]
+    cautions: tuple[str, ...]
+    rule_ids: tuple[tuple[str, str], ...]  # id and why
+    fingerprint: str
+
+
+def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
+    """The Sheet of an examination, numbers in the reader's unit."""
+    visit, tables = ex.visit, ex.tables
+    items = [_item(call, ex, reader) for call in ex.calls if not _inside(call)]
+    sections = tuple(Section(call, title, lead, tuple(i for i in items if i.call == call)) for call, title, lead in SECTIONS)
+    used = dict.fromkeys(r for c in ex.calls for r in (*c.rules, *c.milder))
+    return Sheet(
+        shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
+        about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=one_breath(ex),
+        sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
+        rulers=tuple(_ruler(g, reader) for g in ex.findings.gauged), causes=_causes(ex), groups=_groups(ex),
+        not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
+        next=_next(ex),
+        gaps=tuple(f"{g.position}: {g.check} ({g.why})" for g in ex.findings.gaps), problems=ex.problems,
+        said=tuple(filter(None, (visit.complaint, *visit.owner_said))), cautions=CAUTIONS,
+        rule_ids=tuple((r, wording.rule_why(r, tables)) for r in used if not r.startswith("called by")), fingerprint=tables.fingerprint,
+    )  # fmt: skip
+
+
+def one_breath(ex: Examination) -> str:
+    """The thirty-second summary for the telephone: what was found, and what only goes with it."""
+    found = {call: sum(1 for c in ex.calls if c.call == call) for call, _, _ in SECTIONS}
+    inside = sum(1 for c in ex.calls if _inside(c))
+    paired = sum(1 for c in ex.calls if c.call == "replace" and _goes_along(c)) - inside
+    found["replace"] -= paired + inside
+    said = [(found["replace"], "cannot go back"), (paired, "are replaced along with it"), (found["dress"], "need bench work first"),
+            (len(ex.quote.choices), "are your choice"), (found["keep"], "are fine"), (found["recheck"], "are not settled yet")]  # fmt: skip
+    parts = [f"{n} {_one(words) if n == 1 else words}" for n, words in said if n]
+    return (", ".join(parts) + ".").capitalize() if parts else "Nothing has been looked at yet."
+
+
+def _goes_along(call: Call) -> bool:
+    """Replaced only because of what is replaced beside it."""
+    return set(call.because) <= {"P1", "P2", "P5"}
+
+
+def _inside(call: Call) -> bool:
+    """Part of a brake assembly that is replaced: shown with the assembly, not beside it."""
+    return bool(call.rules) and set(call.rules) <= {"P1.lining", "P1.magnet"}
+
+
+def _next(ex: Examination) -> tuple[tuple[str, str, str], ...]:
+    """What falls due; the distances of one kind of check with one date stand in one line."""
+    rows: dict[tuple[str, str, str], list[str]] = {}
+    for n in ex.next:
+        what = n.what + (f" {n.position}" if n.position else "")
+        head, _, date = wording.due(n).partition(" or by ")
+        rows.setdefault((what, date, n.basis), []).append(head)
+    return tuple((what, ", ".join(heads) + (f" or by {date}" if date else ""), basis) for (what, date, basis), heads in rows.items())
+
+
+def _one(words: str) -> str:
+    return words.replace("need ", "needs ").replace("are ", "is ")
+
+
+def _about(ex: Examination) -> tuple[str, ...]:
+    unit, miles = ex.visit.unit, ex.visit.mileage
+    known = [
+        f"{unit.axles} axle{'s' if unit.axles > 1 else ''}, {unit.brake}", unit.drum, unit.bolt_pattern, unit.studs and f"{unit.studs} studs",
+        unit.use and f"use: {unit.use}", unit.lube and f"lube: {unit.lube}",
+        f"{wording.miles(miles.now)} on its count ({miles.quality})" if miles.now is not None else None,
+        f"{wording.miles(miles.since_last)} since last ({miles.quality})" if miles.since_last is not None else None,
+    ]  # fmt: skip
+    return tuple(text for text in known if text)
+
+
+def _item(call: Call, ex: Examination, reader: Reader) -> Item:
+    tables = ex.tables
+    gauged = next((g for g in ex.findings.gauged if g.position == call.position and g.part == call.part), None)
+    told = wording.facts(call.facts, tables, reader)[:2]
+    if call.call == "keep" and not told:
+        told = (wording.fact(_kept(call, ex), tables, reader),) if _kept(call, ex) else ()
+    also = tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.milder)) if call.call != "replace" else ()
+    return Item(
+        call.position, call.part, call.call, told, tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.rules)),
+        tuple(dict.fromkeys(wording.rule_owner(r, tables) for r in call.rules)), call.because,
+        _ruler(gauged, reader) if gauged else None, also, wording.missing_checks(call.missing, tables), call.persons,
+    )  # fmt: skip
+
+
+def _kept(call: Call, ex: Examination):  # type: ignore[no-untyped-def]
+    """For a part that is kept on somebody's word alone, say whose."""
+    checks = [c.check for c in ex.tables.checks.values() if c.part == call.part and c.dimension and not c.optional and not c.only_if]
+    stated = [f for (p, _), f in ex.findings.facts.items() if p == call.position and f.check in checks and f.evidence == "stated fine"]
+    measured = any(g.position == call.position and g.part == call.part for g in ex.findings.gauged)
+    return None if measured or not stated else _no_number(stated[0])
+
+
+def _no_number(fact):  # type: ignore[no-untyped-def]
+    from dataclasses import replace
+
+    return replace(fact, words=("no number on record",), gauged=None, size=None)
+
+
+def _ruler(g: Gauged, reader: Reader) -> Ruler:
+    nominal = g.nominal if g.nominal is not None else (g.limit + 0.5 * max(g.size - g.limit, g.limit) if g.least else g.limit)
+    span = g.limit - nominal
+    share = (g.size - nominal) / span if span else 1.0
+    ahead = None
+    if g.rate_share is not None and g.interim_mi is not None:
+        ahead = share + g.rate_share * g.interim_mi * 1609.344 / abs(span) if span else None
+    return Ruler(
+        f"{g.position} {g.what}", share, abs(g.doubt / span) if span else 0.0, ahead,
+        wording.length(nominal, reader) if g.nominal is not None else "not known", f"{wording.length(g.size, reader)} ± {wording.length(g.doubt, reader).split()[0]}",
+        wording.length(g.limit, reader), wording.limit_from(g) + ("" if not g.also else f"; also found, not used: {', '.join(g.also)}"),
+        wording.standing(g), wording.remaining(g),
+    )  # fmt: skip
+
+
+def _corner(position: str, ex: Examination) -> Corner:
+    return Corner(position, tuple((c.part, c.call) for c in ex.calls if c.position == position))
+
+
+def _causes(ex: Examination) -> tuple[CauseNote, ...]:
+    notes: dict[str, CauseNote] = {}
+    for c in ex.causes:
+        if c.rank > 3:
+            continue
+        say = wording.cause(c, ex.tables)
+        supports = tuple(wording.fact_name(n, ex.tables) for n in c.supports)
+        against = tuple(wording.fact_name(n, ex.tables) for n in c.against)
+        old = notes.get(say)
+        where = (*old.positions, c.position) if old else (c.position,)
+        both = tuple(dict.fromkeys((*(old.supports if old else ()), *supports)))
+        notes[say] = CauseNote(say, where, both, against, c.row.separate_by, c.row.prevent, c.row.work)
+    return tuple(notes.values())
+
+
+def _groups(ex: Examination) -> tuple[Group, ...]:
+    quote = ex.quote
+    groups = [_group("Booked service", quote.booked, quote.booked_cents, ex), _group("Must be done", quote.must, quote.must_cents, ex)]
+    for choice in quote.choices:
+        groups += _choice_groups(choice, ex)
+    return tuple(g for g in groups if g.rows or "your choice" in g.title.lower())
+
+
+def _choice_groups(choice: Choice, ex: Examination) -> Iterable[Group]:
+    now, wait = choice.options
+    answer = f" (answered: {choice.answer})" if choice.answer else ""
+    yield _group(f"Your choice: {choice.id}, replace now{answer}", now.lines, now.cents, ex)
+    later = wording.money(wait.later_cents, ex.quote.currency)
+    yield _group(f"Your choice: {choice.id}, wait", wait.lines, wait.cents, ex, f"Replaced at a later visit, with the hub pulled again: {later} at today's prices.")
+
+
+def _group(title: str, rows: tuple[Line, ...], cents: int | None, ex: Examination, note: str = "") -> Group:
+    currency = ex.quote.currency
+    made = tuple(Row(r.code, r.say, wording.line_qty(r), wording.money(r.cents, currency), ", ".join(r.rules)) for r in rows)
+    return Group(title, made, wording.money(cents, currency), note)

@@ -1,0 +1,195 @@
+"""The only place where a number becomes text, and where a fact or a call becomes a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date as Date
+
+from wheeltapper.disposition.causes import Likely
+from wheeltapper.disposition.decide import Call
+from wheeltapper.findings.facts import Fact, Gauged
+from wheeltapper.plan.quote import Line
+from wheeltapper.plan.schedule import Next
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import MILE_M, from_si
+
+BASE = {"resistance": "ohm", "voltage": "V", "current": "A", "share": "%", "temperature": "F"}
+SAY = {  # facts that no one writes as words: worked out from readings
+    "drum.over_limit": "over the limit", "drum.at_limit": "at the limit inside the gauge's doubt",
+    "drum.at_limit_repeated": "at the limit, measured three times more", "drum.near_assumed_limit": "too near a limit that is only assumed",
+    "drum.cannot_be_shown_fit": "too near an assumed limit, and no source was found", "drum.limit_unknown": "no limit known",
+    "drum.out_of_round": "out of round", "drum.bell_mouth": "taper", "drum.barrel": "barrel",
+    "drum.smaller_than_before": "smaller than at an earlier visit", "drum.remaining_short": "does not last to the next service",
+    "drum.none_left": "no wear allowance left to the next check", "drum.wears_faster": "wearing faster than before",
+    "drum.over_pair_size": "clearly larger than a new drum", "drum.over_arc_size": "too large for new shoes to touch all over",
+    "drum.worn": "half or more of the drum's allowance worn", "drum.grooves_deep": "groove depth", "drum.grooves_medium": "groove depth",
+    "drum.pits_deep": "pits too deep over too much of the band", "magnet_face.deep": "magnet-face tracks", "magnet_face.medium": "magnet-face tracks",
+    "magnet_face.worn": "magnet face worn", "lining.at_or_below_minimum": "at or under the minimum", "lining.at_minimum_in_doubt": "at the minimum inside the gauge's doubt",
+    "lining.thin": "thin, over the minimum", "lining.remaining_short": "does not last to the next service", "lining.none_left": "no allowance left to the next check",
+    "lining.one_shoe_thin": "one shoe far thinner than the other", "lining.thicker_than_before": "thicker than at an earlier visit", "lining.worn": "lining worn",
+    "pads.at_or_below_minimum": "at or under the minimum", "pads.at_minimum_in_doubt": "at the minimum inside the gauge's doubt", "pads.thin": "thin, over the minimum",
+    "pads.remaining_short": "does not last to the next service", "pads.none_left": "no allowance left to the next check", "pads.thicker_than_before": "thicker than at an earlier visit",
+    "rotor.below_minimum": "under the minimum", "rotor.at_limit": "at the minimum inside the gauge's doubt", "rotor.at_limit_repeated": "at the minimum, measured three times more",
+    "rotor.limit_unknown": "no minimum known", "rotor.thicker_than_before": "thicker than at an earlier visit", "rotor.remaining_short": "does not last to the next service",
+    "rotor.none_left": "no allowance left to the next check", "rotor.thinner_than_new": "clearly thinner than a new rotor", "rotor.runout_over": "run-out past the maker's figure",
+    "magnet.open": "magnet open", "magnet.shorted": "magnet shorted", "magnet.ohms_out_of_range": "magnet resistance outside its range",
+    "magnet.shorted_to_case": "coil shorted to its case", "hub_face.gap_over": "hub face gap", "supply.dead": "no voltage at the magnet",
+    "supply.volts_low": "too little voltage at the magnet", "supply.on_when_released": "voltage with the brakes released",
+    "supply.amps_low": "fewer amperes than the coils should draw", "supply.amps_high": "more amperes than the coils explain",
+    "supply.leg_dead_somewhere": "the amperes say that a magnet is not fed", "hub.hot_on_arrival": "hotter than its mate on arrival",
+    "heat_checks.patch_unsettled": "roundness and hard spots not settled there", "pattern.ahead_of_mate": "far more worn than the other end of its axle",
+    "pattern.one_wheel": "the only wheel that stands out", "pattern.one_side": "this side worn, the other not", "pattern.one_axle": "this axle worn, the other not",
+    "pattern.diagonal": "two wheels worn crosswise", "pattern.all_worn": "all wheels worn alike", "pattern.mate_rusty": "the other end is rusty, not worn",
+    "unit.spindle_fitting": "grease fitting in the spindle", "unit.salt_water": "used in salt water", "unit.stood": "it stood for months",
+    "adjust.overdue": "the adjust is overdue", "torque.moved": "nuts moved at a re-torque", "bearing.third_time": "third bearing at this position",
+    "fleet.unadjusted": "slack shoes at every wheel of a fleet trailer",
+}  # fmt: skip
+CALL_TITLES = {"keep": "fit to go back", "dress": "bench work first", "owner decides": "your choice", "recheck": "not settled", "replace": "cannot go back"}
+
+
+@dataclass(frozen=True)
+class Reader:
+    """How a reader wants numbers: inch or millimetre."""
+
+    length: str = "in"
+    digits: int = 3
+
+
+INCH, MILLIMETRE = Reader(), Reader("mm", 2)
+
+
+def length(size_m: float, reader: Reader) -> str:
+    """A length in the reader's unit, with one digit more where the number needs it (0.0625 in)."""
+    value = from_si(size_m, reader.length)
+    more = abs(round(value, reader.digits + 1) - round(value, reader.digits)) > 1e-9
+    return f"{value:.{reader.digits + more}f} {reader.length}"
+
+
+def amount(size: float, dimension: str, reader: Reader) -> str:
+    """A measured amount of any dimension in the reader's unit."""
+    if dimension == "length":
+        return length(size, reader)
+    unit = BASE[dimension]
+    return "open" if size == float("inf") else f"{from_si(size, unit):.{0 if unit in '%F' else 1}f} {unit}"
+
+
+def money(cents: int | None, currency: str) -> str:
+    """Money as a shop writes it; a dash where there is no price."""
+    sign = {"USD": "$", "CAD": "$", "EUR": "€", "GBP": "£", "MXN": "$"}.get(currency, f"{currency} ")
+    return "no price" if cents is None else f"{sign}{cents // 100:,}.{cents % 100:02d}"
+
+
+def day(date: Date) -> str:
+    """A date that reads the same everywhere."""
+    return f"{date.day} {date:%b} {date.year}"
+
+
+def miles(distance_mi: float) -> str:
+    """A distance in whole miles."""
+    return f"{distance_mi:,.0f} mi"
+
+
+def percent(share: float) -> str:
+    """A share in percent, never rounded to certainty."""
+    value = share * 100
+    if value < 0.1 or value > 99.9:
+        return "under 0.1 %" if value < 0.1 else "over 99.9 %"
+    return f"{value:.0f} %" if 1 <= value <= 99 else f"{value:.1f} %"
+
+
+def held_against(g: Gauged, reader: Reader) -> str:
+    """A size against its limit, with the gauge's doubt and where the limit comes from."""
+    sense = "at least" if g.least else "at most"
+    return f"{length(g.size, reader)} ± {length(g.doubt, reader).split()[0]}, {sense} {length(g.limit, reader)} ({limit_from(g)})"
+
+
+def limit_from(g: Gauged) -> str:
+    """Where a limit comes from: its grade, and its source where that says more."""
+    return g.grade if g.limit_from == g.grade else f"{g.grade}: {g.limit_from}"
+
+
+def standing(g: Gauged) -> str:
+    """The verdict in words; against a minimum 'under' would read the wrong way round."""
+    words = {"under": "inside the limit", "at the limit": "at the limit", "over": "past the limit"}
+    return f"{words[g.verdict]}; {percent(g.conform_share)} sure that it is inside"
+
+
+def fact(f: Fact, tables: Tables, reader: Reader) -> str:
+    """A fact as a short sentence: what, how it is known, by whom."""
+    how = " by ".join(w for w in (f.evidence or "", ", ".join(f.by)) if w)
+    if f.words:
+        return f"{f.check}: {'; '.join(f.words)}" + (f" ({how})" if how else "")
+    said = SAY.get(f.name, f.name.split(".")[-1].replace("_", " "))
+    if f.gauged is not None:
+        return f"{f.check} {held_against(f.gauged, reader)}: {said}"
+    if f.size is not None and f.check in tables.checks:
+        dimension = tables.checks[f.check].dimension
+        held = f" against {amount(f.against, dimension, reader)}" if f.against is not None else ""
+        return f"{said}: {amount(f.size, dimension, reader)}{held}"
+    return said
+
+
+def facts(rows: Iterable[Fact], tables: Tables, reader: Reader) -> tuple[str, ...]:
+    """Facts as sentences, each once."""
+    return tuple(dict.fromkeys(fact(f, tables, reader) for f in rows))
+
+
+def rule_why(id: str, tables: Tables) -> str:
+    """The reason that a rule or pairing prints."""
+    return next((row.why for row in (*tables.rules, *tables.pairings) if row.id == id), id)
+
+
+def rule_owner(id: str, tables: Tables) -> str:
+    """The same for a reader who is no mechanic."""
+    return next((row.owner for row in (*tables.rules, *tables.pairings) if row.id == id), id)
+
+
+def why(call: Call, tables: Tables, reader: Reader) -> str:
+    """Why a part is called what it is called: the facts, then the rule."""
+    if call.call == "recheck" and call.missing:
+        open_ = "Nobody settled: " + ", ".join(missing_checks(call.missing, tables)) + "."
+        return " ".join([*(rule_why(r, tables) for r in call.rules), open_])
+    told = facts(call.facts, tables, reader)[:2]
+    reasons = " ".join(dict.fromkeys(rule_why(r, tables) for r in call.rules))
+    return " ".join(filter(None, ["; ".join(told) + "." if told else "", reasons])) or "Every check answered, nothing found."
+
+
+def missing_checks(names: Iterable[str], tables: Tables) -> tuple[str, ...]:
+    """The checks that would answer open facts."""
+    by_fact = {name: c.check for c in tables.checks.values() for name in c.all_facts}
+    return tuple(dict.fromkeys(by_fact.get(name, SAY.get(name, name)) for name in names))
+
+
+def cause(c: Likely, tables: Tables) -> str:
+    """A cause with the weight it has: found, or only possible until its check is made."""
+    return f"{'Found' if c.certain else 'Points to' if c.rank == 1 else 'Also possible'}: {c.row.say}"
+
+
+def fact_name(name: str, tables: Tables) -> str:
+    """A fact's name in words."""
+    for check in tables.checks.values():
+        for word, stated in check.found.items():
+            if stated == name:
+                return f"{check.check}: {word}"
+    return SAY.get(name, name.replace("_", " "))
+
+
+def line_qty(row: Line) -> str:
+    """How many, or how many hours."""
+    return f"{row.qty}" if row.hours is None else f"{row.qty} × {float(row.hours / row.qty):g} h"
+
+
+def due(n: Next) -> str:
+    """When something falls due, by distance and by date."""
+    count = f" ({miles(n.at_miles)} on its count)" if n.at_miles is not None else ""
+    parts = [f"{'every' if n.every else 'at'} {miles(n.miles)}{count}" if n.miles else "", f"by {day(n.date)}" if n.date else ""]
+    return " or ".join(p for p in parts if p)
+
+
+def remaining(g: Gauged) -> str:
+    """How far a part still goes, and on what basis."""
+    if g.remaining_m is None or g.rate_share is None:
+        return "wear rate: not enough to say"
+    faster = "; wearing faster lately" if g.faster else ""
+    return f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}"
