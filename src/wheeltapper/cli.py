@@ -15,8 +15,11 @@ if TYPE_CHECKING:
     from wheeltapper.flow import Examination
     from wheeltapper.problems import Problem
     from wheeltapper.reference.tables import Tables
+    from wheeltapper.report.wording import Reader
 
-HOUSE = click.option("--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours.")
+HOUSE = click.option(
+    "--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours."
+)
 TABLES_BROKEN = 2
 
 
@@ -31,29 +34,40 @@ def main() -> None:
 @HOUSE
 @click.option("--json", "as_json", is_flag=True, help="Print the examination as JSON.")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Write the drawn sheet here.")
-@click.option("--mm", is_flag=True, help="Show lengths in millimetres.")
+@click.option(
+    "--show",
+    type=click.Choice(["in", "mm"]),
+    help="Show lengths in this unit; as most were read if not given.",
+)
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the examination; today if not given.")
-def examine(visit: Path, house: Path | None, as_json: bool, pdf: Path | None, mm: bool, on: Date | None) -> None:
+def examine(
+    visit: Path, house: Path | None, as_json: bool, pdf: Path | None, show: str | None, on: Date | None
+) -> None:
     """Examine a visit file (TOML or JSON): calls, causes, quote, next checks."""
-    from wheeltapper.report.wording import INCH, MILLIMETRE
-
-    reader = MILLIMETRE if mm else INCH
     examination, slips = _examined(visit, _tables(house), on)
     if examination is None:
         _no_visit(slips, as_json)
         raise SystemExit(1)
-    if as_json:
-        from wheeltapper.report.record import as_json as written
-
-        click.echo(written(examination, reader), nl=False)
-    else:
-        from wheeltapper.report.sheet import sheet
-        from wheeltapper.report.terminal import text
-
-        click.echo(text(sheet(examination, reader)), nl=False)
+    _print(examination, as_json, show)
     if pdf is not None:
-        _write_pdf(examination, pdf, mm)
+        _write_pdf(examination, pdf, show)
     raise SystemExit(1 if examination.problems else 0)
+
+
+def _print(examination: Examination, as_json: bool, show: str | None) -> None:
+    from wheeltapper.report import record, sheet, terminal
+
+    reader = _reader(examination, show)
+    if as_json:
+        click.echo(record.as_json(examination, reader), nl=False)
+    else:
+        click.echo(terminal.text(sheet.sheet(examination, reader)), nl=False)
+
+
+def _reader(examination: Examination, show: str | None) -> Reader:
+    from wheeltapper.report.wording import INCH, MILLIMETRE, reader_for
+
+    return {"in": INCH, "mm": MILLIMETRE, None: reader_for(examination.visit)}[show]
 
 
 def _examined(path: Path, tables: Tables, on: Date | None) -> tuple[Examination | None, tuple[Problem, ...]]:
@@ -65,7 +79,13 @@ def _examined(path: Path, tables: Tables, on: Date | None) -> tuple[Examination 
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as slip:
-        return None, (Problem(str(path), f"cannot be read: {(slip.strerror or 'unknown').lower()}", "check the name and try again."),)
+        return None, (
+            Problem(
+                str(path),
+                f"cannot be read: {(slip.strerror or 'unknown').lower()}",
+                "check the name and try again.",
+            ),
+        )
     visit, slips = visit_from_bytes(data, path.name)
     if visit is None:
         return None, slips
@@ -96,16 +116,17 @@ def _tables(house: Path | None) -> Tables:
         raise SystemExit(TABLES_BROKEN) from None
 
 
-def _write_pdf(examination: Examination, path: Path, mm: bool) -> None:
+def _write_pdf(examination: Examination, path: Path, show: str | None) -> None:
     from wheeltapper.report.pdf import pdf
     from wheeltapper.report.sheet import sheet
-    from wheeltapper.report.wording import INCH, MILLIMETRE
 
-    data = pdf(sheet(examination, MILLIMETRE if mm else INCH))
+    data = pdf(sheet(examination, _reader(examination, show)))
     try:
         path.write_bytes(data)
     except OSError as slip:
-        raise click.ClickException(f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}") from None
+        raise click.ClickException(
+            f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}"
+        ) from None
     click.echo(f"Sheet written to {path}", err=True)
 
 
@@ -121,7 +142,9 @@ def schema() -> None:
 
 @main.command()
 @HOUSE
-@click.option("--checks", is_flag=True, help="The checks of the sweep and their answers, instead of the rules.")
+@click.option(
+    "--checks", is_flag=True, help="The checks of the sweep and their answers, instead of the rules."
+)
 def rules(house: Path | None, checks: bool) -> None:
     """Print the rule book, as it stands in docs/rules.md."""
     from wheeltapper.report.rulebook import checks_text, rules_text
@@ -140,12 +163,18 @@ def tables_group() -> None:
 def check(house: Path | None) -> None:
     """Read and validate every table; name every fault at once."""
     t = _tables(house)
-    click.echo(f"Tables are sound: {len(t.rules)} rules, {len(t.pairings)} pairings, {len(t.limits)} limits, {len(t.causes)} causes, {len(t.checks)} checks. Fingerprint {t.fingerprint}.")
+    click.echo(
+        f"Tables are sound: {len(t.rules)} rules, {len(t.pairings)} pairings, {len(t.limits)} limits, {len(t.causes)} causes, {len(t.checks)} checks. Fingerprint {t.fingerprint}."
+    )
 
 
 @tables_group.command()
 @click.argument("house", type=click.Path(path_type=Path))
-@click.option("--visits", type=click.Path(path_type=Path, file_okay=False), help="Folder of visits to examine both ways.")
+@click.option(
+    "--visits",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder of visits to examine both ways; our examples if not given.",
+)
 def diff(house: Path, visits: Path | None) -> None:
     """Show what a house folder changes, row by row, and which visits it would call differently."""
     from wheeltapper.reference.house import differences
@@ -153,7 +182,8 @@ def diff(house: Path, visits: Path | None) -> None:
     after, before = _tables(house), _tables(None)
     for row, old, new in differences(house):
         click.echo(f"{row}: {old or '(nothing)'} -> {new}")
-    for path in sorted(visits.glob("*.toml")) if visits else ():
+    folder = visits or Path(__file__).parent / "examples"
+    for path in sorted(folder.glob("*.toml")):
         _diff_visit(path, before, after)
 
 
@@ -164,7 +194,11 @@ def _diff_visit(path: Path, before: Tables, after: Tables) -> None:
         click.echo(f"{path.name}: cannot be examined")
         return
     was = {c.place: c.call for c in old.calls}
-    changed = [f"{c.position} {c.part}: {was.get(c.place, 'not called')} -> {c.call}" for c in new.calls if was.get(c.place) != c.call]
+    changed = [
+        f"{c.position} {c.part}: {was.get(c.place, 'not called')} -> {c.call}"
+        for c in new.calls
+        if was.get(c.place) != c.call
+    ]
     if old.release.state != new.release.state:
         changed.append(f"release: {old.release.state} -> {new.release.state}")
     click.echo(f"{path.name}: " + ("; ".join(changed) if changed else "called the same"))
@@ -179,9 +213,8 @@ def demo(folder: Path) -> None:
     visit, house = write(folder)
     examination, _ = _examined(visit, _tables(house), None)
     assert examination is not None  # the demo visit is ours and is tested
-    from wheeltapper.report.sheet import sheet
-    from wheeltapper.report.terminal import text
-
-    click.echo(text(sheet(examination)), nl=False)
-    _write_pdf(examination, folder / "sheet.pdf", mm=False)
-    click.echo(f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True)
+    _print(examination, as_json=False, show=None)
+    _write_pdf(examination, folder / "sheet.pdf", None)
+    click.echo(
+        f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True
+    )

@@ -59,4 +59,6 @@ def examine(visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] =
 def _dated(visit: Visit, on: Date) -> tuple[Problem, ...]:
     if visit.date <= on:
         return ()
-    return (Problem("date", f"the visit is dated {visit.date}, in the future (today is {on})", "mend the date."),)
+    return (
+        Problem("date", f"the visit is dated {visit.date}, in the future (today is {on})", "mend the date."),
+    )

@@ -33,14 +33,22 @@ def visit_from_bytes(data: bytes, name: str) -> tuple[Visit | None, tuple[Proble
     """
     if len(data) > MOST_BYTES:
         return None, (
-            Problem(name, f"the file is over {MOST_BYTES // 1_000_000} MB", "a visit is text only: keep photos and sounds as files beside it."),
+            Problem(
+                name,
+                f"the file is over {MOST_BYTES // 1_000_000} MB",
+                "a visit is text only: keep photos and sounds as files beside it.",
+            ),
         )
     try:
         raw = _parse(data, name)
     except (ValueError, RecursionError) as slip:
         return None, (_not_parsed(name, slip),)
     if not isinstance(raw, dict) or not raw:
-        return None, (Problem(name, "the visit is empty", "write at least date, technician, [unit] and one [[corner]]."),)
+        return None, (
+            Problem(
+                name, "the visit is empty", "write at least date, technician, [unit] and one [[corner]]."
+            ),
+        )
     return _validated(raw, name)
 
 
@@ -59,9 +67,13 @@ def _not_parsed(name: str, slip: Exception) -> Problem:
     if isinstance(slip, UnicodeDecodeError):
         return Problem(name, "the file is not UTF-8 text", "save it as plain text, UTF-8, and try again.")
     if isinstance(slip, RecursionError):
-        return Problem(name, "the file is nested too deep", "write it in the form that 'wheeltapper schema' prints.")
+        return Problem(
+            name, "the file is nested too deep", "write it in the form that 'wheeltapper schema' prints."
+        )
     form = "JSON" if name.lower().endswith(".json") else "TOML"
-    return Problem(name, f"this is not {form}: {slip}", "mend the line named, or start from examples/visit.toml.")
+    return Problem(
+        name, f"this is not {form}: {slip}", "mend the line named, or start from examples/visit.toml."
+    )
 
 
 def _validated(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Problem, ...]]:
@@ -77,13 +89,22 @@ def _validated(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Prob
                     continue
                 return None, (*problems, _essential(fault, name))
             if len(problems) == before:  # nothing could be taken out: give up rather than loop
-                return None, (*problems, Problem(name, "the visit cannot be read", "compare it with 'wheeltapper schema'."))
+                return None, (
+                    *problems,
+                    Problem(name, "the visit cannot be read", "compare it with 'wheeltapper schema'."),
+                )
 
 
 def _innermost_first(faults: ValidationError) -> list[dict[str, Any]]:
     """Later list entries first, so that taking one out does not move those still to come."""
-    rows = [dict(fault) for fault in faults.errors(include_url=False, include_context=False, include_input=False)]
-    return sorted(rows, key=lambda row: [(isinstance(k, int), k if isinstance(k, int) else 0) for k in row["loc"]], reverse=True)
+    rows = [
+        dict(fault) for fault in faults.errors(include_url=False, include_context=False, include_input=False)
+    ]
+    return sorted(
+        rows,
+        key=lambda row: [(isinstance(k, int), k if isinstance(k, int) else 0) for k in row["loc"]],
+        reverse=True,
+    )
 
 
 def _take_out(raw: dict[str, Any], fault: dict[str, Any], problems: list[Problem]) -> bool:
@@ -105,7 +126,9 @@ def _smallest_optional(path: Path) -> Path:
         if isinstance(path[depth - 1], int):
             return path[:depth]
     essential = {"date", "technician"}
-    if path[0] in essential or (path[0] == "unit" and (len(path) == 1 or path[1] in {"id", "axles", "brake"})):
+    if path[0] in essential or (
+        path[0] == "unit" and (len(path) == 1 or path[1] in {"id", "axles", "brake"})
+    ):
         return ()
     return path[:2] if path[0] in {"unit", "mileage"} and len(path) > 1 else path[:1]
 
@@ -130,7 +153,10 @@ def _mark_corner(raw: dict[str, Any], cut: Path, taken: Any) -> None:
     if isinstance(owner, dict):
         check = str(owner.get("check") or owner.get("what") or UNREADABLE)
     marks = corner.get("not_checked")
-    corner["not_checked"] = [*(marks if isinstance(marks, list) else []), {"check": check, "why": "the entry could not be read"}]
+    corner["not_checked"] = [
+        *(marks if isinstance(marks, list) else []),
+        {"check": check, "why": "the entry could not be read"},
+    ]
 
 
 def _holder(corner: Any, cut: Path) -> Any:
@@ -149,7 +175,9 @@ def _problem(raw: dict[str, Any], path: Path, cut: Path, fault: dict[str, Any]) 
         return Problem(where, f"'{field}' is missing", "add it: the entry was left out of the examination.")
     if fault["type"] == "literal_error":
         return Problem(where, f"'{field}' has a word that is not known here", nearest_of(fault))
-    return Problem(where, f"'{field}': {fault['msg'].lower()}", "mend it: it was left out of the examination.")
+    return Problem(
+        where, f"'{field}': {fault['msg'].lower()}", "mend it: it was left out of the examination."
+    )
 
 
 def nearest_of(fault: dict[str, Any]) -> str:
@@ -188,4 +216,8 @@ def _record_in(annotation: Any) -> type[BaseModel] | None:
 
 def _essential(fault: dict[str, Any], name: str) -> Problem:
     field = ".".join(str(step) for step in fault["loc"])
-    return Problem(name, f"a visit cannot be examined without '{field}' ({str(fault['msg']).lower()})", f"add {field}; 'wheeltapper schema' says in what form.")
+    return Problem(
+        name,
+        f"a visit cannot be examined without '{field}' ({str(fault['msg']).lower()})",
+        f"add {field}; 'wheeltapper schema' says in what form.",
+    )

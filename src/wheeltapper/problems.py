@@ -6,9 +6,9 @@ tables is ours or the shop engineer's: `TablesError` carries every fault found, 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from collections.abc import Iterable
 
 
 @dataclass(frozen=True, order=True)

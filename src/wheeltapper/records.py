@@ -8,7 +8,7 @@ know nothing of limits, rules or prices.
 from __future__ import annotations
 
 from datetime import date as Date
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -34,7 +34,9 @@ class Gauge(Record):
 
     id: str
     kind: str = Field(description="drum gauge, rotor micrometer, dial indicator, depth gauge, meter, ...")
-    u: Texts = Field(description="expanded uncertainty (k = 2) with its unit, '0.003 in'; several for a meter")
+    u: Texts = Field(
+        description="expanded uncertainty (k = 2) with its unit, '0.003 in'; several for a meter"
+    )
     calibrated: Date | None = None
 
 
@@ -46,15 +48,22 @@ class Unit(Record):
     brake: BrakeKind
     drum: str | None = Field(None, description="nominal drum size: '7 in', '10 in', '12 in' or '12 1/4 in'")
     bolt_pattern: str | None = Field(None, description="'5 on 4.5', '6 on 5.5', '8 on 6.5'")
-    studs: str | None = Field(None, description="stud thread: '1/2-20', '9/16-18', '5/8-18', 'M12x1.5', 'M14x1.5'")
+    studs: str | None = Field(
+        None, description="stud thread: '1/2-20', '9/16-18', '5/8-18', 'M12x1.5', 'M14x1.5'"
+    )
     axle_rating_lb: float | None = Field(None, gt=0, le=20_000)
+    lining: Literal["bonded", "riveted"] | None = Field(
+        None, description="riveted lining is measured over the rivet heads"
+    )
     rotor_new: str | None = Field(None, description="thickness of a new rotor with its unit, '25.4 mm'")
     lube: str | None = Field(None, description="grease or oil")
     spindle_fitting: bool | None = None
     use: Use | None = None
     tow_controller: str | None = None
     wire_awg: int | None = Field(None, ge=4, le=24, description="gauge of the brake wire")
-    wire_feet: float | None = Field(None, gt=0, le=400, description="length of brake wire and ground, out and back")
+    wire_feet: float | None = Field(
+        None, gt=0, le=400, description="length of brake wire and ground, out and back"
+    )
 
 
 class Mileage(Record):
@@ -70,7 +79,9 @@ class Look(Record):
 
     check: str = Field(description="a check of the sweep: see `wheeltapper rules --checks`")
     found: Texts = Field(description="'fine', or one or more of the check's own words for what was found")
-    place: str | None = Field(None, description="inner or outer, primary or secondary, where the check has places")
+    place: str | None = Field(
+        None, description="inner or outer, primary or secondary, where the check has places"
+    )
     count: int | None = Field(None, ge=0, le=40, description="how many, for studs and nuts")
     clock: str | None = Field(None, description="clock position, stud 1 at the paint mark")
     size: str | None = Field(None, description="how long or wide it looked, for the record only")
@@ -82,9 +93,13 @@ class Look(Record):
 class Reading(Record):
     """One gauge reading, or several taken in one go, as typed."""
 
-    what: str = Field(description="'friction diameter', 'lining thickness', ...: see `wheeltapper rules --checks`")
+    what: str = Field(
+        description="'friction diameter', 'lining thickness', ...: see `wheeltapper rules --checks`"
+    )
     at: str | None = Field(None, description="'mid 0', 'open', 'closed', 'largest', 'repeat', 'primary', ...")
-    value: Texts = Field(description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135")
+    value: Texts = Field(
+        description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135"
+    )
     unit: str
     gauge: str
     by: str | None = None
@@ -121,7 +136,9 @@ class Corner(Record):
     hear: tuple[Look, ...] = ()
     reading: tuple[Reading, ...] = ()
     not_checked: tuple[NotChecked, ...] = ()
-    rest_fine: str | None = Field(None, description="who says that the rest of this corner was checked and is fine")
+    rest_fine: str | None = Field(
+        None, description="who says that the rest of this corner was checked and is fine"
+    )
 
 
 class Fitted(Record):
@@ -176,9 +193,9 @@ class Done(Record):
 
     position: str
     part: Part
-    action: str = Field(description="what was done: replaced, scuffed, adjusted, ...")
+    action: str = Field(description="'replaced' for a new part; else what was done: scuffed, adjusted, ...")
     by: str
-    after: str | None = Field(None, description="after-photo or after-reading")
+    after: str | None = Field(None, description="after-photo or after-reading: bench work needs one")
 
 
 class FollowUp(Record):
@@ -248,7 +265,9 @@ class Visit(Record):
     technician: str
     shop: str | None = None
     scope: Scope = "hub service"
-    booked: tuple[str, ...] | None = Field(None, description="'hub service', 'adjust'; hub service where not given")
+    booked: tuple[str, ...] | None = Field(
+        None, description="'hub service', 'adjust'; hub service where not given"
+    )
     unit: Unit
     mileage: Mileage = Mileage()
     complaint: str | None = None

@@ -41,12 +41,12 @@ def positions(axles: int) -> tuple[str, ...]:
 
 def axle_of(position: str) -> str:
     """The axle number of a wheel position, as text: '2-curb' -> '2'."""
-    return position.split("-")[0]
+    return position.partition("-")[0]
 
 
 def side_of(position: str) -> str:
     """The side of a wheel position: '2-curb' -> 'curb'."""
-    return position.split("-")[1]
+    return position.partition("-")[2]
 
 
 def other_end(position: str) -> str:

@@ -19,7 +19,12 @@ from wheeltapper.reference.tables import Pairing, Rule, Tables
 from wheeltapper.words import CALLS, CallWord, Part, axle_of, other_end, positions, severity
 
 DISAGREE = "people.disagree"
-ONLY_WHEN_FIRED = {"seal", "axle"}  # a seal is new at every opening, an axle is named only where it is the job
+ONLY_WHEN_FIRED = {
+    "seal",
+    "axle",
+}  # a seal is new at every opening, an axle is named only where it is the job
+SOLD_AS: dict[str, Part] = {"lining": "brake-assembly", "magnet": "brake-assembly"}  # sold as one assembly
+PER_AXLE = {"brake-assembly", "pads"}  # both ends together
 Place = tuple[str, str]  # position, part
 
 
@@ -47,6 +52,13 @@ class Call:
         return self.position, self.part
 
 
+def choice_of(call: Call) -> tuple[str, Part]:
+    """The choice that an 'owner decides' belongs to: its name, and the part that is sold."""
+    part = SOLD_AS.get(call.part, call.part)
+    where = f"axle {axle_of(call.position)}" if part in PER_AXLE else call.position
+    return f"{where} {part}", part
+
+
 def decide(visit: Visit, findings: Findings, tables: Tables) -> tuple[tuple[Call, ...], tuple[Problem, ...]]:
     """A call for every part of every wheel, in sweep order, and problems with what persons called."""
     applicable = _applicable(visit, tables)
@@ -70,7 +82,12 @@ def _order(visit: Visit, tables: Tables):  # type: ignore[no-untyped-def]
 
 def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
     """The rules that this kind of trailer and visit can answer, by part."""
-    here = {fact for c in tables.checks.values() if visit.unit.brake in c.brakes and visit.scope in c.scopes for fact in c.all_facts}
+    here = {
+        fact
+        for c in tables.checks.values()
+        if visit.unit.brake in c.brakes and visit.scope in c.scopes
+        for fact in c.all_facts
+    }
     absent = {"hydraulic disc": {"hub-drum", "lining", "magnet", "supply"}, "hydraulic drum": {"rotor", "pads", "magnet", "supply"},
               "electric drum": {"rotor", "pads"}}[visit.unit.brake]  # fmt: skip
     out: dict[Part, list[Rule]] = {}
@@ -80,8 +97,8 @@ def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
             if known and part not in absent:
                 out.setdefault(part, []).append(rule)  # type: ignore[arg-type]
     for rule in (r for r in tables.rules if r.when == (DISAGREE,)):
-        for part in out:
-            out[part].append(rule)
+        for rows in out.values():
+            rows.append(rule)
     return out
 
 
@@ -105,7 +122,14 @@ def _call(position: str, part: Part, rules: Iterable[Rule], findings: Findings) 
     rules_kept = call.rules if call.call == "recheck" else ()
     shown = call.facts if call.call == "recheck" else ()
     also = milder if call.call == "recheck" else (*milder, *call.rules)
-    return replace(call, call="recheck", rules=rules_kept, missing=tuple(dict.fromkeys(missing)), facts=shown, milder=also)
+    return replace(
+        call,
+        call="recheck",
+        rules=rules_kept,
+        missing=tuple(dict.fromkeys(missing)),
+        facts=shown,
+        milder=also,
+    )
 
 
 def _fact(findings: Findings, position: str, part: Part, name: str) -> Fact:
@@ -126,7 +150,13 @@ def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
     for said in sorted(visit.call, key=lambda c: (c.position, c.part, c.by, severity(c.call))):
         call = calls.get((said.position, said.part))
         if call is None:
-            problems.append(Problem(f"call, {said.position}, {said.part}", "no such part is called on this visit", "see the sheet for the parts of this trailer."))
+            problems.append(
+                Problem(
+                    f"call, {said.position}, {said.part}",
+                    "no such part is called on this visit",
+                    "see the sheet for the parts of this trailer.",
+                )
+            )
             continue
         words = f"{said.by}: {said.call}" + (f" ({said.why})" if said.why else "")
         call = replace(call, persons=(*call.persons, words))
@@ -138,7 +168,13 @@ def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
 
 def _raised(call: Call, said: PersonCall, problems: list[Problem]) -> Call:
     if not said.why:
-        problems.append(Problem(f"call, {said.position}, {said.part}", f"{said.by} calls it '{said.call}' without a reason", "write why: the stricter call stands meanwhile."))
+        problems.append(
+            Problem(
+                f"call, {said.position}, {said.part}",
+                f"{said.by} calls it '{said.call}' without a reason",
+                "write why: the stricter call stands meanwhile.",
+            )
+        )
     also = call.milder if call.call == "recheck" else (*call.milder, *call.rules)
     return replace(call, call=said.call, rules=(f"called by {said.by}",), milder=also, facts=())
 
@@ -149,9 +185,8 @@ def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None
     while changed:
         changed = False
         for call in sorted(calls.values(), key=lambda c: c.place):
-            for pair in tables.pairings:
-                if (call.part, call.call) == (pair.when_part, pair.when_call):
-                    changed |= _pair(pair, call, calls, findings)
+            for pair in tables.pairings_of.get((call.part, call.call), ()):
+                changed |= _pair(pair, call, calls, findings)
 
 
 def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> bool:
@@ -164,14 +199,29 @@ def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Finding
     if (pair.need and not findings.yes(where, pair.need)) or _axle_goes(where, part, calls):
         return False
     if severity(pair.then_call) < severity(old.call):
-        return False
+        return _attach(pair, old, calls)
     if severity(pair.then_call) == severity(old.call):
         if pair.id in old.rules or not old.rules or not pair.need:
             return False
         calls[where, part] = replace(old, rules=(*old.rules, pair.id))
         return True
     also = old.milder if old.call == "recheck" else (*old.milder, *old.rules)
-    calls[where, part] = replace(old, call=pair.then_call, rules=(pair.id,), missing=(), facts=_need(pair, where, findings), milder=also)
+    calls[where, part] = replace(
+        old,
+        call=pair.then_call,
+        rules=(pair.id,),
+        missing=(),
+        facts=_need(pair, where, findings),
+        milder=also,
+    )
+    return True
+
+
+def _attach(pair: Pairing, old: Call, calls: dict[Place, Call]) -> bool:
+    """Keep a milder pairing beside a recheck: it comes into its own once the recheck is settled."""
+    if old.call != "recheck" or not pair.need or pair.id in old.milder:
+        return False
+    calls[old.place] = replace(old, milder=(*old.milder, pair.id))
     return True
 
 
@@ -183,4 +233,5 @@ def _axle_goes(where: str, part: Part, calls: Mapping[Place, Call]) -> bool:
     """A complete axle brings its hubs and brakes: nothing else of that axle is paired."""
     if part in {"axle", "spindle"}:
         return False
-    return any(c.part == "axle" and c.call == "replace" and axle_of(c.position) == axle_of(where) for c in calls.values())
+    ends = (calls.get((wheel, "axle")) for wheel in (where, other_end(where)))
+    return any(axle is not None and axle.call == "replace" for axle in ends)

@@ -9,16 +9,34 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from wheeltapper.disposition.decide import Call
+from wheeltapper.disposition.decide import Call, Place, choice_of
 from wheeltapper.findings.facts import Findings
 from wheeltapper.measure.plausible import quantity
 from wheeltapper.problems import Problem
 from wheeltapper.records import Refit, ReturnSheet, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import UNITS, above, below, to_si
-from wheeltapper.words import Release, positions
+from wheeltapper.words import Release, axle_of, positions
 
 RETORQUES = 3
+REPLACED = {"replaced", "fitted", "new"}
+BROUGHT_BY = {  # a new one of these at the same wheel brings a new one of that
+    "lining": ("brake-assembly",), "magnet": ("brake-assembly",), "hub-face": ("hub-drum", "rotor"), "studs": ("hub-drum", "rotor"),
+}  # fmt: skip
+AXLE_BRINGS = {
+    "spindle",
+    "hub-drum",
+    "rotor",
+    "brake-assembly",
+    "lining",
+    "magnet",
+    "bearing-set",
+    "cap",
+    "hub-face",
+    "studs",
+    "pads",
+    "axle",
+}
 EXITS: dict[str, Release] = {"on a hauler": "left on a hauler", "against advice": "left against advice"}
 
 
@@ -30,7 +48,9 @@ class Gate:
     because: tuple[str, ...] = ()
 
 
-def release(visit: Visit, calls: Iterable[Call], findings: Findings, problems: Iterable[Problem], tables: Tables) -> Gate:
+def release(
+    visit: Visit, calls: Iterable[Call], findings: Findings, problems: Iterable[Problem], tables: Tables
+) -> Gate:
     """The release state of the trailer and the reasons for it."""
     held = _held(visit, list(calls), findings, list(problems))
     if visit.exit is not None and visit.exit.how in EXITS:
@@ -53,28 +73,63 @@ def _answered(visit: Visit) -> bool:
 
 
 def _held(visit: Visit, calls: list[Call], findings: Findings, problems: list[Problem]) -> tuple[str, ...]:
-    done = {(d.position, d.part) for d in visit.done}
-    answers = {(a.position, a.part): a.answer for a in visit.answer}
+    open_choices = _open_choices(visit, calls)
     out = []
     for call in calls:
         name = f"{call.position} {call.part}"
-        if call.call == "replace" and call.place not in done and call.part != "seal":
+        if call.call == "replace" and call.part != "seal" and not _replaced(call.place, visit):
             out.append(f"{name}: replace not done")
-        elif call.call == "dress" and call.place not in done:
-            out.append(f"{name}: bench work not done")
+        elif call.call == "dress":
+            out += _dress_open(name, call, visit)
         elif call.call == "recheck":
             out.append(f"{name}: recheck open")
-        elif call.call == "owner decides":
-            out += _choice_open(name, call, answers, done)
+    out += open_choices
     out += [f"{gap.position} {gap.check}: not checked ({gap.why})" for gap in findings.gaps]
     return tuple(out + [f"problem to mend: {p.where}" for p in problems])
 
 
-def _choice_open(name: str, call: Call, answers: dict[tuple[str, str], str], done: set[tuple[str, str]]) -> list[str]:
-    answer = answers.get(call.place)
-    if answer == "not now" or call.place in done:
-        return []
-    return [f"{name}: replacement agreed, not done" if answer == "now" else f"{name}: the owner has not answered"]
+def _replaced(place: Place, visit: Visit) -> bool:
+    """Is a new part on record here, or a larger one that brings it?"""
+    position, part = place
+    bringers = BROUGHT_BY.get(part, ())
+    for done in visit.done:
+        if done.action.strip().casefold() not in REPLACED:
+            continue
+        same_axle = done.part == "axle" and axle_of(done.position) == axle_of(position)
+        if (done.position, done.part) == place or (done.position == position and done.part in bringers):
+            return True
+        if same_axle and part in AXLE_BRINGS:
+            return True
+    return False
+
+
+def _dress_open(name: str, call: Call, visit: Visit) -> list[str]:
+    """Bench work counts as done with a done-mark and an after-photo or after-reading."""
+    marks = [d for d in visit.done if (d.position, d.part) == call.place]
+    if not marks and not _replaced(call.place, visit):
+        return [f"{name}: bench work not done"]
+    seen = any(d.after for d in marks) or _replaced(call.place, visit)
+    return [] if seen else [f"{name}: bench work done, but no after-photo or after-reading"]
+
+
+def _open_choices(visit: Visit, calls: list[Call]) -> list[str]:
+    """An answer to any part of a choice answers the choice; "now" still has to be done; silence is no answer."""
+    answers = {(a.position, a.part): a.answer for a in visit.answer}
+    groups: dict[str, list[Call]] = {}
+    for call in calls:
+        if call.call == "owner decides":
+            groups.setdefault(choice_of(call)[0], []).append(call)
+    out = []
+    for name, group in groups.items():
+        said = {answers[c.place] for c in group if c.place in answers}
+        if all(_replaced(c.place, visit) for c in group) or said == {"not now"}:
+            continue
+        out.append(
+            f"{name}: replacement agreed, not done"
+            if "now" in said
+            else f"{name}: the owner has not answered"
+        )
+    return out
 
 
 def _owed(visit: Visit, tables: Tables) -> tuple[str, ...]:
@@ -88,7 +143,11 @@ def _owed(visit: Visit, tables: Tables) -> tuple[str, ...]:
     out = []
     for position in positions(visit.unit.axles):
         refit = by_wheel.get(position)
-        out += [f"{position}: return sheet not filled in"] if refit is None else _wheel_owed(refit, visit, tables)
+        out += (
+            [f"{position}: return sheet not filled in"]
+            if refit is None
+            else _wheel_owed(refit, visit, tables)
+        )
     return tuple(out + _trailer_owed(sheet, visit, tables))
 
 
@@ -98,8 +157,15 @@ def _wheel_owed(refit: Refit, visit: Visit, tables: Tables) -> list[str]:
     if play is None:
         out.append(f"{name}: end play not measured")
     elif below(play, tables.number("end_play_low")) or above(play, tables.number("end_play_most")):
-        out.append(f"{name}: end play {refit.end_play} is outside {tables.limit('end_play_low').value} to {tables.limit('end_play_most').value} in")
-    for said, what in ((refit.new_seal, "new seal"), (refit.new_pin, "new pin"), (refit.faces_clean, "bare and clean faces"), (refit.seats_match, "nut seats matching the wheel")):
+        out.append(
+            f"{name}: end play {refit.end_play} is outside {tables.limit('end_play_low').value} to {tables.limit('end_play_most').value} in"
+        )
+    for said, what in (
+        (refit.new_seal, "new seal"),
+        (refit.new_pin, "new pin"),
+        (refit.faces_clean, "bare and clean faces"),
+        (refit.seats_match, "nut seats matching the wheel"),
+    ):
         if not said:
             out.append(f"{name}: {what} not recorded")
     torque = refit.torque
@@ -116,7 +182,12 @@ def _wheel_owed(refit: Refit, visit: Visit, tables: Tables) -> list[str]:
 
 def _trailer_owed(sheet: ReturnSheet, visit: Visit, tables: Tables) -> list[str]:
     out = []
-    for said, what in ((sheet.adjusted, "adjust"), (sheet.breakaway_locks, "breakaway test"), (sheet.bedding_stops, "bedding stops"), (sheet.run_miles, "road test")):
+    for said, what in (
+        (sheet.adjusted, "adjust"),
+        (sheet.breakaway_locks, "breakaway test"),
+        (sheet.bedding_stops, "bedding stops"),
+        (sheet.run_miles, "road test"),
+    ):
         if not said and not (what == "adjust" and visit.unit.brake == "hydraulic disc"):
             out.append(f"brakes: {what} not recorded or failed")
     if visit.unit.brake == "electric drum":
@@ -133,7 +204,9 @@ def _electric_owed(sheet: ReturnSheet, tables: Tables) -> list[str]:
         volts = _size(refit.magnet_volts, "voltage")
         if volts is None:
             out.append(f"{refit.position}: volts at the magnet not measured")
-        elif volts < tables.number("magnet_volts") or (plug is not None and plug - volts > tables.number("volt_drop") + 1e-9):
+        elif volts < tables.number("magnet_volts") or (
+            plug is not None and plug - volts > tables.number("volt_drop") + 1e-9
+        ):
             out.append(f"{refit.position}: only {refit.magnet_volts} reach the magnet")
     return out
 
@@ -146,7 +219,9 @@ def _heat_owed(sheet: ReturnSheet, tables: Tables) -> list[str]:
     for position, kelvin in known.items():
         mates = [t for p, t in known.items() if p != position and p.split("-")[0] == position.split("-")[0]]
         if any(kelvin - mate > most + 1e-9 for mate in mates):
-            out.append(f"{position}: hub more than {tables.limit('hub_heat_difference').value} F over its axle mate")
+            out.append(
+                f"{position}: hub more than {tables.limit('hub_heat_difference').value} F over its axle mate"
+            )
         if kelvin > tables.number("hub_heat_stop"):
             out.append(f"{position}: hub over {tables.limit('hub_heat_stop').value} F")
     return out

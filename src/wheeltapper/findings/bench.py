@@ -62,7 +62,12 @@ class Bench:
         return self.sweep.vouched(check)
 
     def facts(
-        self, check: str, answers: dict[str, bool | None], gauged: Gauged | None = None, size: float | None = None, against: float | None = None
+        self,
+        check: str,
+        answers: dict[str, bool | None],
+        gauged: Gauged | None = None,
+        size: float | None = None,
+        against: float | None = None,
     ) -> list[Fact]:
         """Facts of a check from worked-out answers; None where the readings cannot tell."""
         row = self.tables.checks[check]
@@ -71,14 +76,43 @@ class Bench:
         out = []
         for name, answer in answers.items():
             if answer is True or (answer is False and not doubted):
-                out.append(Fact(self.position, name, answer, "measured", people, (), check, gauged=gauged, size=size, against=against))
+                out.append(
+                    Fact(
+                        self.position,
+                        name,
+                        answer,
+                        "measured",
+                        people,
+                        (),
+                        check,
+                        gauged=gauged,
+                        size=size,
+                        against=against,
+                    )
+                )
             elif person and answer is None:
-                out.append(Fact(self.position, name, False, "stated fine", (person,), (), check, gauged=gauged))
+                out.append(
+                    Fact(self.position, name, False, "stated fine", (person,), (), check, gauged=gauged)
+                )
             else:
-                out.append(Fact(self.position, name, None, None, people, (), check, row.optional and not doubted, gauged=gauged))
+                out.append(
+                    Fact(
+                        self.position,
+                        name,
+                        None,
+                        None,
+                        people,
+                        (),
+                        check,
+                        row.optional and not doubted,
+                        gauged=gauged,
+                    )
+                )
         return out
 
-    def limit(self, what: str, fallback: str | None, size: str | None, window: tuple[float, float]) -> Held | None:
+    def limit(
+        self, what: str, fallback: str | None, size: str | None, window: tuple[float, float]
+    ) -> Held | None:
         """The limit that governs a reading here, or None where none is known."""
         found = []
         for row in self.visit.limit:
@@ -97,7 +131,11 @@ class Bench:
         return self._fallback(fallback, size)
 
     def _bad_limit(self, what: str, value: str, unit: str) -> None:
-        problem = Problem(f"limit, {what}", f"{value} {unit} cannot be the limit of this part", "read the number and its unit again.")
+        problem = Problem(
+            f"limit, {what}",
+            f"{value} {unit} cannot be the limit of this part",
+            "read the number and its unit again.",
+        )
         if problem not in self.problems:
             self.problems.append(problem)
 
@@ -124,13 +162,21 @@ class Bench:
                 out.append(past)
         return sorted(out, key=lambda p: (p.distance_m is not None, p.distance_m or 0.0))
 
-    def wear(self, records: list[Past1], worn_now: float, doubt: float, sign: float) -> wear.Rate | None:
+    def wear_rate(self, records: list[Past1], worn_now: float, doubt: float, sign: float) -> wear.Rate | None:
         """Wear rate from records and now; sign +1 where the size grows, -1 where it shrinks."""
-        placed = [(p.distance_m, sign * p.size) for p in records if p.distance_m is not None and p.distance_m < 0]
-        points = sorted(placed) + [(0.0, worn_now)]
+        placed = [
+            (p.distance_m, sign * p.size) for p in records if p.distance_m is not None and p.distance_m < 0
+        ]
+        points = [*sorted(placed), (0.0, worn_now)]
         worst = max([doubt, *(p.doubt for p in records if p.doubt)])
         number = self.tables.number
-        return wear.rate([x for x, _ in points], [y for _, y in points], worst, number("rate_least_miles"), number("faster_share"))
+        return wear.rate(
+            [x for x, _ in points],
+            [y for _, y in points],
+            worst,
+            number("rate_least_miles"),
+            number("faster_share"),
+        )
 
     def next_service_m(self) -> float:
         """Distance to the next scheduled hub service by the use profile."""

@@ -24,16 +24,18 @@ def find(bench: Bench, looks: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]
     if not taken or nominal is None:
         return [*facts, *bench.facts(SIZE, dict.fromkeys(size_names))], []
     gauged, answers = _size(bench, taken, nominal)
-    answers = dict.fromkeys(size_names, False) | answers
+    answers = {**dict.fromkeys(size_names, False), **answers}
     return [*facts, *bench.facts(SIZE, answers, gauged), _worn(bench, gauged)], [gauged] if gauged else []
 
 
 def _depths(bench: Bench, looks: dict[Key, Fact]) -> list[Fact]:
     """Grooves, pits and the magnet face by their depth."""
-    grooves = _two_steps(bench, "groove depth", "drum.grooves", "groove")
-    out = [f for fact in grooves for f in _owed(bench, "groove depth", [fact], looks)]
+    out = _owed(bench, "groove depth", _two_steps(bench, "groove depth", "drum.grooves", "groove"), looks)
     out += _owed(bench, "pit depth", _pits(bench), looks)
-    return out + _two_steps(bench, "magnet face depth", "magnet_face", "magnet_face") if bench.visit.unit.brake == "electric drum" else out
+    if bench.visit.unit.brake != "electric drum":
+        return out
+    face = _two_steps(bench, "magnet face depth", "magnet_face", "magnet_face")
+    return out + _owed(bench, "magnet face depth", face, looks)
 
 
 def _two_steps(bench: Bench, check: str, family: str, row: str) -> list[Fact]:
@@ -57,7 +59,9 @@ def _pits(bench: Bench) -> list[Fact]:
     pit, share = _deepest(bench, "pit depth"), _deepest(bench, "pit share")
     most = bench.tables.number("pit_depth")
     pits: bool | None = None
-    if (pit and not above(pit.size, most)) or (share and not above(share.size, bench.tables.number("pit_share"))):
+    if (pit and not above(pit.size, most)) or (
+        share and not above(share.size, bench.tables.number("pit_share"))
+    ):
         pits = False
     elif pit and share:
         pits = True
@@ -101,7 +105,9 @@ def _form_fact(bench: Bench, name: str, size: float | None, row: str, enough: bo
     return bench.facts(SIZE, {name: past if past or enough else None}, size=size, against=most)
 
 
-def _size(bench: Bench, taken: tuple[Sized, ...], nominal: float) -> tuple[Gauged | None, dict[str, bool | None]]:
+def _size(
+    bench: Bench, taken: tuple[Sized, ...], nominal: float
+) -> tuple[Gauged | None, dict[str, bool | None]]:
     """The governing size against its limit."""
     first = [s for s in taken if s.at != "repeat"] or list(taken)
     worst = max(first, key=lambda s: (s.size, s.doubt))
@@ -130,7 +136,9 @@ def _at_bottom(bench: Bench, surface: float, doubt: float) -> tuple[float, float
     if not depths:
         return surface, doubt
     deepest = max(depths, key=lambda s: (s.size, s.doubt))
-    return diameter.at_groove_bottom_m(surface, deepest.size), diameter.doubt_at_groove_bottom_m(doubt, deepest.doubt)
+    return diameter.at_groove_bottom_m(surface, deepest.size), diameter.doubt_at_groove_bottom_m(
+        doubt, deepest.doubt
+    )
 
 
 def _against(

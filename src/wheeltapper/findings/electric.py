@@ -17,11 +17,15 @@ CASE_OPEN_OHM = 1e5  # any lower reading from coil to case counts as a path
 def magnet(bench: Bench) -> list[Fact]:
     """The magnet's coil at one corner."""
     coil, case = bench.taken("magnet resistance"), bench.taken("magnet to case")
-    answers: dict[str, bool | None] = dict.fromkeys(("magnet.open", "magnet.shorted", "magnet.ohms_out_of_range"))
+    answers: dict[str, bool | None] = dict.fromkeys(
+        ("magnet.open", "magnet.shorted", "magnet.ohms_out_of_range")
+    )
     if coil:
         answers = _coil(bench.tables, bench.visit, [(s.size, s.doubt) for s in coil])
     to_case = None if not case else min(s.size for s in case) < CASE_OPEN_OHM
-    return bench.facts("magnet resistance", answers) + bench.facts("magnet to case", {"magnet.shorted_to_case": to_case})
+    return bench.facts("magnet resistance", answers) + bench.facts(
+        "magnet to case", {"magnet.shorted_to_case": to_case}
+    )
 
 
 def _coil(tables: Tables, visit: Visit, readings: list[tuple[float, float]]) -> dict[str, bool | None]:
@@ -38,11 +42,16 @@ def supply(bench: Bench) -> list[Fact]:
     number = bench.tables.number
     taken = bench.taken("volts at magnet")
     full = [s for s in taken if s.at == "full apply"]
-    answers: dict[str, bool | None] = dict.fromkeys(("supply.dead", "supply.volts_low", "supply.on_when_released"))
+    answers: dict[str, bool | None] = dict.fromkeys(
+        ("supply.dead", "supply.volts_low", "supply.on_when_released")
+    )
     if full:
         volts = min(s.size for s in full)
         dead = volts < number("dead_volts")
-        answers |= {"supply.dead": dead, "supply.volts_low": not dead and _low(bench, volts, max(s.doubt for s in full))}
+        answers |= {
+            "supply.dead": dead,
+            "supply.volts_low": not dead and _low(bench, volts, max(s.doubt for s in full)),
+        }
     if released := [s.size for s in taken if s.at == "released"]:
         answers["supply.on_when_released"] = max(released) > number("released_volts")
     return bench.facts("volts at magnet", answers)
@@ -66,10 +75,14 @@ def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     names = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere")
     compared = _compare(visit, tables, readings, wheels)
     if compared is None:
-        return [Fact(w, name, None, None, check="total amps", optional=True) for w in wheels for name in names]
+        return [
+            Fact(w, name, None, None, check="total amps", optional=True) for w in wheels for name in names
+        ]
     low, high, missing = compared
     fed = {w for w in wheels for s in readings.of(w, "volts at magnet") if s.at == "full apply"}
-    dead = sum(1 for w in fed if min(s.size for s in readings.of(w, "volts at magnet")) < tables.number("dead_volts"))
+    dead = sum(
+        1 for w in fed if min(s.size for s in readings.of(w, "volts at magnet")) < tables.number("dead_volts")
+    )
     hidden = low and missing > dead
     out = []
     for wheel in wheels:
@@ -78,21 +91,33 @@ def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     return out
 
 
-def _compare(visit: Visit, tables: Tables, readings: Readings, wheels: tuple[str, ...]) -> tuple[bool, bool, int] | None:
+def _compare(
+    visit: Visit, tables: Tables, readings: Readings, wheels: tuple[str, ...]
+) -> tuple[bool, bool, int] | None:
     """(low, high, legs missing), or None where the readings do not allow it: every coil must be known."""
     amps = readings.of(TRAILER, "total amps")
     coils = [readings.of(w, "magnet resistance") for w in wheels]
     volts, volts_doubt = _supply_volts(readings, wheels)
     if not amps or volts is None or not all(coils):
         return None
-    sound = [min(s.size for s in c) for c in coils if min(s.size for s in c) < tables.number("magnet_open_ohm")]
+    sound = [
+        min(s.size for s in c) for c in coils if min(s.size for s in c) < tables.number("magnet_open_ohm")
+    ]
     if not sound or min(sound) <= 0:
         return None
     coil_doubt = max(s.doubt for c in coils for s in c)
     expected = _expected(visit, volts, sound)
-    slack = amps[0].doubt + electric.expected_doubt_a(volts, volts_doubt, sound, coil_doubt) + tables.number("amps_share") * expected
+    slack = (
+        amps[0].doubt
+        + electric.expected_doubt_a(volts, volts_doubt, sound, coil_doubt)
+        + tables.number("amps_share") * expected
+    )
     measured = amps[0].size
-    return measured < expected - slack, measured > expected + slack, electric.legs_missing(measured, expected, len(sound))
+    return (
+        measured < expected - slack,
+        measured > expected + slack,
+        electric.legs_missing(measured, expected, len(sound)),
+    )
 
 
 def _supply_volts(readings: Readings, wheels: tuple[str, ...]) -> tuple[float | None, float]:
@@ -107,4 +132,6 @@ def _expected(visit: Visit, volts: float, coils: list[float]) -> float:
     unit = visit.unit
     if unit.wire_awg is None or unit.wire_feet is None:
         return electric.expected_a(volts, coils)
-    return electric.fed_through_wire(volts, electric.wire_ohm(unit.wire_awg, unit.wire_feet * FOOT_M), coils)[0]
+    return electric.fed_through_wire(volts, electric.wire_ohm(unit.wire_awg, unit.wire_feet * FOOT_M), coils)[
+        0
+    ]

@@ -114,7 +114,9 @@ def merged(facts: Iterable[Fact]) -> dict[Key, Fact]:
 def _both(a: Fact, b: Fact) -> Fact:
     if a.answer is b.answer:
         by, words = sorted({*a.by, *b.by}), sorted({*a.words, *b.words})
-        check = a.check if a.check == b.check else ", ".join(sorted({*a.check.split(", "), *b.check.split(", ")}))
+        check = (
+            a.check if a.check == b.check else ", ".join(sorted({*a.check.split(", "), *b.check.split(", ")}))
+        )
         return replace(
             a, by=tuple(by), words=tuple(words), check=check, optional=a.optional and b.optional, gauged=a.gauged or b.gauged,
             count=_most(a.count, b.count), photos=tuple(sorted({*a.photos, *b.photos})),

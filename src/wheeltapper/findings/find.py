@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from wheeltapper.findings import drum, electric, looks, pattern, thickness
 from wheeltapper.findings.bench import Bench
-from wheeltapper.findings.facts import Fact, Findings, Gap, Gauged, Key, merged
+from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, merged
 from wheeltapper.findings.reading import Readings
 from wheeltapper.measure.plausible import quantity
 from wheeltapper.problems import Problem, nearest
@@ -22,8 +20,13 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     checks = looks.checks_here(visit, tables)
     facts: list[Fact] = []
     gauged: list[Gauged] = []
-    for position, sweep in sweeps.items():
-        seen = [f for check in checks if check.found for f in looks.facts_of(sweep, check, visit.technician, problems)]
+    for sweep in sweeps.values():
+        seen = [
+            f
+            for check in checks
+            if check.found
+            for f in looks.facts_of(sweep, check, visit.technician, problems)
+        ]
         facts += seen
         bench = Bench(visit, tables, readings, sweep, problems)
         more, sizes = _measured(bench, merged(seen))
@@ -61,7 +64,9 @@ def _face(bench: Bench) -> list[Fact]:
 
 
 def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
-    heat = {s.position: s.size for s in readings.sized if s.what == "hub temperature" and s.at == "on arrival"}
+    heat = {
+        s.position: s.size for s in readings.sized if s.what == "hub temperature" and s.at == "on arrival"
+    }
     facts = pattern.hub_heat(visit, tables, heat)
     return facts + electric.totals(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
 
@@ -69,8 +74,17 @@ def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
 def _patch(position: str, facts: dict[Key, Fact]) -> Fact:
     """Heat checks in one patch stay unsettled until roundness was measured and hard spots were felt for."""
     named = [facts.get((position, name)) for name in ("drum.out_of_round", "drum.hard_spots")]
-    settled = all(f is not None and f.answer is not None and f.evidence in {"measured", "felt"} for f in named)
-    return Fact(position, "heat_checks.patch_unsettled", not settled, "worked out", check="friction diameter", optional=True)
+    settled = all(
+        f is not None and f.answer is not None and f.evidence in {"measured", "felt"} for f in named
+    )
+    return Fact(
+        position,
+        "heat_checks.patch_unsettled",
+        not settled,
+        "worked out",
+        check="friction diameter",
+        optional=True,
+    )
 
 
 def _disagreements(visit: Visit) -> list[Fact]:
@@ -91,27 +105,50 @@ def _unit_problems(visit: Visit, tables: Tables) -> list[Problem]:
     unit, wheels = visit.unit, positions(visit.unit.axles)
     out = []
     if unit.brake != "hydraulic disc" and unit.drum not in tables.drums:
-        out.append(Problem("unit, drum", f"'{unit.drum}' is not a drum size known here" if unit.drum else "the drum size is missing", nearest(unit.drum or "", tables.drums)))
-    for name, rows in (("fitted", visit.fitted), ("call", visit.call), ("answer", visit.answer), ("done", visit.done), ("limit", visit.limit)):
+        out.append(
+            Problem(
+                "unit, drum",
+                f"'{unit.drum}' is not a drum size known here" if unit.drum else "the drum size is missing",
+                nearest(unit.drum or "", tables.drums),
+            )
+        )
+    for name, rows in (
+        ("fitted", visit.fitted),
+        ("call", visit.call),
+        ("answer", visit.answer),
+        ("done", visit.done),
+        ("limit", visit.limit),
+    ):
         for row in rows:
             position = getattr(row, "position", None)
             if position is not None and position not in wheels:
-                out.append(Problem(name, f"'{position}' is not a wheel of this trailer", nearest(position, wheels)))
-    out += [Problem(f"fitted, {f.position}, {f.part}", f"fitted on {f.date}, after this visit", "mend the date.") for f in visit.fitted if f.date and f.date > visit.date]
+                out.append(
+                    Problem(name, f"'{position}' is not a wheel of this trailer", nearest(position, wheels))
+                )
+    out += [
+        Problem(f"fitted, {f.position}, {f.part}", f"fitted on {f.date}, after this visit", "mend the date.")
+        for f in visit.fitted
+        if f.date and f.date > visit.date
+    ]
     measured = [c.check for c in tables.checks.values() if c.dimension]
-    out += [Problem(f"limit, {row.what}", f"'{row.what}' is not a reading", nearest(row.what, measured)) for row in visit.limit if row.what not in measured]
+    out += [
+        Problem(f"limit, {row.what}", f"'{row.what}' is not a reading", nearest(row.what, measured))
+        for row in visit.limit
+        if row.what not in measured
+    ]
     return out + [_gauge_problem(g.id, text) for g in visit.gauge for text in g.u if not _usable(text)]
 
 
 def _usable(text: str) -> bool:
     stated = quantity(text)
-    return stated is not None and stated[1] in UNITS and to_si(abs(stated[0]), stated[1]) > 0 and stated[0] > 0
+    return (
+        stated is not None and stated[1] in UNITS and to_si(abs(stated[0]), stated[1]) > 0 and stated[0] > 0
+    )
 
 
 def _gauge_problem(id: str, text: str) -> Problem:
-    return Problem(f"gauge {id}", f"its uncertainty '{text}' cannot be used", "write it as '0.003 in', more than zero, with a unit.")
-
-
-def with_problem(findings: Findings, problem: Problem) -> Findings:
-    """The same findings with one more problem."""
-    return replace(findings, problems=(*findings.problems, problem))
+    return Problem(
+        f"gauge {id}",
+        f"its uncertainty '{text}' cannot be used",
+        "write it as '0.003 in', more than zero, with a unit.",
+    )

@@ -39,7 +39,11 @@ class Sweep:
 def checks_here(visit: Visit, tables: Tables) -> list[Check]:
     """The checks that belong to a corner of this trailer on this kind of visit, in sweep order."""
     unit = visit.unit
-    return [c for c in tables.checks.values() if unit.brake in c.brakes and visit.scope in c.scopes and not c.of_trailer]
+    return [
+        c
+        for c in tables.checks.values()
+        if unit.brake in c.brakes and visit.scope in c.scopes and not c.of_trailer
+    ]
 
 
 def sweeps(visit: Visit, tables: Tables) -> tuple[dict[str, Sweep], list[Problem]]:
@@ -48,17 +52,31 @@ def sweeps(visit: Visit, tables: Tables) -> tuple[dict[str, Sweep], list[Problem
     known = positions(visit.unit.axles)
     for corner in visit.corner:
         if corner.position not in known:
-            problems.append(Problem(f"corner '{corner.position}'", "not a wheel of this trailer", nearest(corner.position, known)))
+            problems.append(
+                Problem(
+                    f"corner '{corner.position}'",
+                    "not a wheel of this trailer",
+                    nearest(corner.position, known),
+                )
+            )
     out = {}
     for position in known:
         blocks = [c for c in visit.corner if c.position == position]
         if len(blocks) > 1:
-            problems.append(Problem(position, "stands twice on the visit", "put its entries into one corner; until then nobody vouches for the rest of it."))
+            problems.append(
+                Problem(
+                    position,
+                    "stands twice on the visit",
+                    "put its entries into one corner; until then nobody vouches for the rest of it.",
+                )
+            )
         out[position] = _sweep(position, blocks, visit, tables, problems)
     return out, problems
 
 
-def _sweep(position: str, blocks: list[Corner], visit: Visit, tables: Tables, problems: list[Problem]) -> Sweep:
+def _sweep(
+    position: str, blocks: list[Corner], visit: Visit, tables: Tables, problems: list[Problem]
+) -> Sweep:
     here = {c.check for c in tables.checks.values() if visit.unit.brake in c.brakes and not c.of_trailer}
     entries: dict[str, list[tuple[str, Look]]] = {}
     doubted: set[str] = set()
@@ -71,11 +89,23 @@ def _sweep(position: str, blocks: list[Corner], visit: Visit, tables: Tables, pr
             blind |= mark.check not in here
             not_checked[mark.check] = mark.why
             if mark.check not in here and mark.check != UNREADABLE:
-                problems.append(Problem(f"{position}, not checked", f"'{mark.check}' is not a check of this corner", nearest(mark.check, here)))
+                problems.append(
+                    Problem(
+                        f"{position}, not checked",
+                        f"'{mark.check}' is not a check of this corner",
+                        nearest(mark.check, here),
+                    )
+                )
         blind |= any(reading.what not in here for reading in corner.reading)
     rest = next((c.rest_fine for c in blocks if c.rest_fine), None)
     if rest and blind:
-        problems.append(Problem(f"{position}, rest_fine", "an entry of this corner could not be read, so the rest cannot be vouched for", "mend that entry first."))
+        problems.append(
+            Problem(
+                f"{position}, rest_fine",
+                "an entry of this corner could not be read, so the rest cannot be vouched for",
+                "mend that entry first.",
+            )
+        )
     filed = {check: tuple(rows) for check, rows in entries.items()}
     return Sweep(position, filed, not_checked, frozenset(doubted), None if blind else rest)
 
@@ -95,17 +125,41 @@ def _file(
     where = f"{position}, {how}"
     check = tables.checks.get(look.check)
     if check is None or look.check not in here or not check.found:
-        problems.append(Problem(where, f"'{look.check}' is not a check of this corner", nearest(look.check, [c for c in here if tables.checks[c].found])))
+        problems.append(
+            Problem(
+                where,
+                f"'{look.check}' is not a check of this corner",
+                nearest(look.check, [c for c in here if tables.checks[c].found]),
+            )
+        )
         return False
     strange = [word for word in look.found if word != FINE and word not in check.found]
     if strange:
-        problems.append(Problem(f"{where}, {check.check}", f"'{strange[0]}' is not an answer to it", nearest(strange[0], [*check.found, FINE])))
+        problems.append(
+            Problem(
+                f"{where}, {check.check}",
+                f"'{strange[0]}' is not an answer to it",
+                nearest(strange[0], [*check.found, FINE]),
+            )
+        )
         doubted.add(check.check)
     if look.place and look.place not in check.places:
-        problems.append(Problem(f"{where}, {check.check}", f"'{look.place}' is not a place of it", nearest(look.place, check.places)))
+        problems.append(
+            Problem(
+                f"{where}, {check.check}",
+                f"'{look.place}' is not a place of it",
+                nearest(look.place, check.places),
+            )
+        )
         doubted.add(check.check)
     if how not in check.how and FINE in look.found:
-        problems.append(Problem(f"{where}, {check.check}", f"a {how} does not answer it", f"answer it by {' or '.join(check.how)}."))
+        problems.append(
+            Problem(
+                f"{where}, {check.check}",
+                f"a {how} does not answer it",
+                f"answer it by {' or '.join(check.how)}.",
+            )
+        )
         doubted.add(check.check)
         return True
     entries.setdefault(check.check, []).append((how, look))
@@ -120,16 +174,28 @@ def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem
     answered = _settled(rows, check)
     clash = _clash(rows, check)
     if clash:
-        problems.append(Problem(f"{sweep.position}, {check.check}", f"{clash} answered it differently", "look at it together and write one answer."))
+        problems.append(
+            Problem(
+                f"{sweep.position}, {check.check}",
+                f"{clash} answered it differently",
+                "look at it together and write one answer.",
+            )
+        )
     unsure = clash or check.check in sweep.doubted or check.check in sweep.not_checked or not answered
-    return [_fact(sweep.position, name, rows, check, technician, bool(unsure), bool(clash)) for name in check.all_facts if name in check.found.values()]
+    return [
+        _fact(sweep.position, name, rows, check, technician, bool(unsure), bool(clash))
+        for name in check.all_facts
+        if name in check.found.values()
+    ]
 
 
 def _unmentioned(sweep: Sweep, check: Check) -> list[Fact]:
     person = sweep.vouched(check.check)
     facts = dict.fromkeys(check.found.values())
     if person:
-        return [Fact(sweep.position, name, False, "stated fine", (person,), (), check.check) for name in facts]
+        return [
+            Fact(sweep.position, name, False, "stated fine", (person,), (), check.check) for name in facts
+        ]
     optional = check.optional and check.check not in sweep.doubted
     return [Fact(sweep.position, name, None, None, (), (), check.check, optional) for name in facts]
 
@@ -152,27 +218,63 @@ def _clash(rows: Iterable[tuple[str, Look]], check: Check) -> str:
 
 
 def _fact(
-    position: str, name: str, rows: tuple[tuple[str, Look], ...], check: Check, technician: str, unsure: bool, clash: bool
+    position: str,
+    name: str,
+    rows: tuple[tuple[str, Look], ...],
+    check: Check,
+    technician: str,
+    unsure: bool,
+    clash: bool,
 ) -> Fact:
     stating = [(how, look) for how, look in rows if any(check.found.get(word) == name for word in look.found)]
     if stating and not clash:
-        words = sorted({_words(look, word) for _, look in stating for word in look.found if check.found.get(word) == name})
+        words = sorted(
+            {
+                _words(look, word)
+                for _, look in stating
+                for word in look.found
+                if check.found.get(word) == name
+            }
+        )
         people = sorted({look.by or technician for _, look in stating})
         photos = sorted({photo for _, look in stating for photo in look.photo})
         count = max((look.count for _, look in stating if look.count is not None), default=None)
-        return Fact(position, name, True, EVIDENCE[sorted(how for how, _ in stating)[0]], tuple(people), tuple(words), check.check, count=count, photos=tuple(photos))
+        return Fact(
+            position,
+            name,
+            True,
+            EVIDENCE[sorted(how for how, _ in stating)[0]],
+            tuple(people),
+            tuple(words),
+            check.check,
+            count=count,
+            photos=tuple(photos),
+        )
     people = sorted({look.by or technician for _, look in rows})
     if unsure:
         return Fact(position, name, None, None, tuple(people), (), check.check)
-    return Fact(position, name, False, EVIDENCE[sorted(how for how, _ in rows)[0]], tuple(people), (), check.check)
+    return Fact(
+        position, name, False, EVIDENCE[sorted(how for how, _ in rows)[0]], tuple(people), (), check.check
+    )
 
 
 def _words(look: Look, word: str) -> str:
-    extras = [text for text in (look.place, f"{look.count} of them" if look.count else None, look.size, f"at {look.clock} o'clock" if look.clock else None) if text]
+    extras = [
+        text
+        for text in (
+            look.place,
+            f"{look.count} of them" if look.count else None,
+            look.size,
+            f"at {look.clock} o'clock" if look.clock else None,
+        )
+        if text
+    ]
     return f"{word} ({', '.join(extras)})" if extras else word
 
 
-def gaps(sweep: Sweep, checks: Iterable[Check], facts: dict[tuple[str, str], Fact], present: bool) -> list[Gap]:
+def gaps(
+    sweep: Sweep, checks: Iterable[Check], facts: dict[tuple[str, str], Fact], present: bool
+) -> list[Gap]:
     """Checks of a corner that nobody made; one line for a corner that is not on the visit at all."""
     if not present:
         return [Gap(sweep.position, "the whole corner", "not on the visit")]

@@ -14,7 +14,14 @@ from wheeltapper.words import axle_of, other_end, positions, side_of
 
 APART = 0.35  # share of the wear allowance by which a wheel must lead to stand out
 WORN = 0.5
-BEARING_BAD = ("bearing.flaked", "bearing.etched", "bearing.heat_tint", "bearing.cage_bent", "bearing.edge_wear", "bearing.large_end_wear")
+BEARING_BAD = (
+    "bearing.flaked",
+    "bearing.etched",
+    "bearing.heat_tint",
+    "bearing.cage_bent",
+    "bearing.edge_wear",
+    "bearing.large_end_wear",
+)
 
 
 def find(visit: Visit, tables: Tables, gauged: list[Gauged], facts: dict[Key, Fact]) -> list[Fact]:
@@ -60,7 +67,11 @@ def _standing_out(scores: dict[str, float]) -> set[str]:
 
 
 def _shape(ahead: set[str], wheels: tuple[str, ...], scores: dict[str, float]) -> str:
-    if len(scores) == len(wheels) and min(scores.values()) >= WORN and max(scores.values()) - min(scores.values()) < APART:
+    if (
+        len(scores) == len(wheels)
+        and min(scores.values()) >= WORN
+        and max(scores.values()) - min(scores.values()) < APART
+    ):
         return "all_worn"
     if len(ahead) == 1:
         return "one_wheel"
@@ -95,7 +106,13 @@ def _torn_and_slack(visit: Visit, wheels: tuple[str, ...], facts: dict[Key, Fact
     """Facts put together from the looks of one wheel, or of all."""
     slack = all(_yes(facts, w, "shoes.far_from_drum") for w in wheels)
     fleet = slack and visit.unit.use in {"fleet", "rental"}
-    faces = ("magnet_face.deep", "magnet_face.medium", "magnet_face.torn", "magnet_face.uneven", "magnet_face.gouged")
+    faces = (
+        "magnet_face.deep",
+        "magnet_face.medium",
+        "magnet_face.torn",
+        "magnet_face.uneven",
+        "magnet_face.gouged",
+    )
     out = []
     for wheel in wheels:
         out.append(_fact(wheel, "magnet_face.worn", any(_yes(facts, wheel, name) for name in faces)))
@@ -115,5 +132,14 @@ def hub_heat(visit: Visit, tables: Tables, temperatures: dict[str, float]) -> li
     for wheel, kelvin in temperatures.items():
         mate = temperatures.get(other_end(wheel))
         if mate is not None:
-            out.append(Fact(wheel, "hub.hot_on_arrival", kelvin - mate > most + 1e-9, "measured", check="hub temperature", optional=True))
+            out.append(
+                Fact(
+                    wheel,
+                    "hub.hot_on_arrival",
+                    kelvin - mate > most + 1e-9,
+                    "measured",
+                    check="hub temperature",
+                    optional=True,
+                )
+            )
     return out

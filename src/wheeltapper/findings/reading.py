@@ -31,8 +31,16 @@ WINDOWS: dict[str, tuple[float, float]] = {  # possible values, SI
 DRUM_WINDOW = (-0.010 * INCH_M, 0.250 * INCH_M)  # about the nominal diameter
 BARELY_MM = 0.1  # a depth or a lining of less, in mm, was probably read in inches
 DIGITS = {"in": 3, "mm": 2}
-SPREAD = {"friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135"), "rotor thickness": ("0", "90", "180", "270")}
-ALONE = {"friction diameter": "largest", "rotor thickness": "thinnest", "lining thickness": "thinnest", "pad thickness": "thinnest"}
+SPREAD = {
+    "friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135"),
+    "rotor thickness": ("0", "90", "180", "270"),
+}
+ALONE = {
+    "friction diameter": "largest",
+    "rotor thickness": "thinnest",
+    "lining thickness": "thinnest",
+    "pad thickness": "thinnest",
+}
 
 
 @dataclass(frozen=True)
@@ -97,9 +105,19 @@ class _Desk:
     def take(self, position: str, entries: Iterable[Reading], by: str) -> None:
         for entry in entries:
             check = self.tables.checks.get(entry.what)
-            measured = {c.check for c in self.tables.checks.values() if c.dimension and c.of_trailer == (position == TRAILER)}
+            measured = {
+                c.check
+                for c in self.tables.checks.values()
+                if c.dimension and c.of_trailer == (position == TRAILER)
+            }
             if check is None or check.check not in measured:
-                self.ask(position, entry.what, "", f"'{entry.what}' is not a reading here", nearest(entry.what, measured))
+                self.ask(
+                    position,
+                    entry.what,
+                    "",
+                    f"'{entry.what}' is not a reading here",
+                    nearest(entry.what, measured),
+                )
                 continue
             for at, text in self._places(check, position, entry):
                 self._one(check, position, at, text, entry, entry.by or by)
@@ -112,7 +130,9 @@ class _Desk:
             return list(zip(spread, entry.value, strict=True))
         at = at or ALONE.get(check.check, check.at[0])
         if at not in check.at:
-            self.ask(position, check.check, at, f"'{at}' is not a place of this reading", nearest(at, check.at))
+            self.ask(
+                position, check.check, at, f"'{at}' is not a place of this reading", nearest(at, check.at)
+            )
             return []
         return [(at, text) for text in entry.value]
 
@@ -126,22 +146,45 @@ class _Desk:
             return say(f"'{entry.unit}' is not a unit for it", nearest(entry.unit, fitting))
         window = drum_window(self.visit, self.tables) if check.window == "drum" else WINDOWS[check.window]
         if window is None:
-            return say("the drum's nominal size is not known", f"write unit.drum as one of: {', '.join(self.tables.drums)}.")
+            return say(
+                "the drum's nominal size is not known",
+                f"write unit.drum as one of: {', '.join(self.tables.drums)}.",
+            )
         asked = _impossible(value, text, entry.unit, check, window)
         if asked:
             return say(*asked)
         doubt = self._doubt(entry, check, say)
         if doubt is not None:
-            self.sized.append(Sized(position, check.check, at, text, entry.unit, entry.gauge, by, to_si(value, entry.unit), doubt))
+            self.sized.append(
+                Sized(
+                    position,
+                    check.check,
+                    at,
+                    text,
+                    entry.unit,
+                    entry.gauge,
+                    by,
+                    to_si(value, entry.unit),
+                    doubt,
+                )
+            )
         return None
 
     def _doubt(self, entry: Reading, check: Check, say: Callable[[str, str], None]) -> float | None:
         gauge = self.gauges.get(entry.gauge)
         if gauge is None:
-            say(f"gauge '{entry.gauge}' is not on the visit", nearest(entry.gauge, self.gauges) if self.gauges else "list it under [[gauge]] with its uncertainty.")
+            say(
+                f"gauge '{entry.gauge}' is not on the visit",
+                nearest(entry.gauge, self.gauges)
+                if self.gauges
+                else "list it under [[gauge]] with its uncertainty.",
+            )
             return None
         if "tape" in gauge.kind.casefold() and check.dimension == "length":
-            say(f"'{gauge.id}' is a tape", "a tape is not a gauge for this: measure with one that states its uncertainty.")
+            say(
+                f"'{gauge.id}' is a tape",
+                "a tape is not a gauge for this: measure with one that states its uncertainty.",
+            )
             return None
         doubt, why = gauge_doubt(gauge, check.dimension)
         if doubt is None:
@@ -156,7 +199,13 @@ class _Desk:
         for what, used in units.items():
             if len(used) > 1:
                 named = " and ".join(sorted(used))
-                self.problems.append(Problem(f"{position}, {what}", f"readings in {named} side by side", "see that each is written in the unit it was read in."))
+                self.problems.append(
+                    Problem(
+                        f"{position}, {what}",
+                        f"readings in {named} side by side",
+                        "see that each is written in the unit it was read in.",
+                    )
+                )
 
 
 def gauge_doubt(gauge: Gauge, dimension: str) -> tuple[float | None, str]:
@@ -171,20 +220,32 @@ def gauge_doubt(gauge: Gauge, dimension: str) -> tuple[float | None, str]:
     return doubt_to_si(value, unit), ""
 
 
-def _impossible(value: float, text: str, unit: str, check: Check, window: tuple[float, float]) -> tuple[str, str] | None:
+def _impossible(
+    value: float, text: str, unit: str, check: Check, window: tuple[float, float]
+) -> tuple[str, str] | None:
     """What to ask about a value that cannot be right, or None."""
     if value == float("inf"):
-        return None if check.dimension == "resistance" else (f"'{text}' is no value for it", "write what the gauge shows.")
+        return (
+            None
+            if check.dimension == "resistance"
+            else (f"'{text}' is no value for it", "write what the gauge shows.")
+        )
     barely = check.window in {"depth", "lining"} and unit == "mm" and 0 < value < BARELY_MM
     if plausible.fits(value, unit, window) and not barely:
         return None
     other = plausible.other_unit(value, unit, window)
     if other:
-        return f"{text} {unit} cannot be right; {text} {other} could", f"was it read in {other}? Write the unit it was read in: nothing is converted on a guess."
+        return (
+            f"{text} {unit} cannot be right; {text} {other} could",
+            f"was it read in {other}? Write the unit it was read in: nothing is converted on a guess.",
+        )
     moved = plausible.shifted(value, unit, window)
     low, high = (plausible.written(edge, unit, DIGITS.get(unit, 1)) for edge in window)
     hint = f" Was it {moved:.4g}?" if moved is not None else ""
-    return f"{text} {unit} cannot be right (possible: {low} to {high})", f"measure again and write what the gauge shows.{hint}"
+    return (
+        f"{text} {unit} cannot be right (possible: {low} to {high})",
+        f"measure again and write what the gauge shows.{hint}",
+    )
 
 
 def _without_those_standing_off(desk: _Desk, tables: Tables) -> tuple[Sized, ...]:
@@ -197,7 +258,13 @@ def _without_those_standing_off(desk: _Desk, tables: Tables) -> tuple[Sized, ...
             odd = group[index]
             kept.remove(odd)
             apart = f"stands more than {tables.limit('slip').value} in from its neighbours"
-            desk.ask(position, what, odd.at, f"{odd.text} {odd.unit} {apart}", "repeat that reading first, then write what the gauge shows.")
+            desk.ask(
+                position,
+                what,
+                odd.at,
+                f"{odd.text} {odd.unit} {apart}",
+                "repeat that reading first, then write what the gauge shows.",
+            )
     return tuple(kept)
 
 
@@ -212,17 +279,30 @@ def _past(entry: Past, visit: Visit, tables: Tables, desk: _Desk) -> Past1 | Non
     gauge = desk.gauges.get(entry.gauge or "")
     doubt = gauge_doubt(gauge, UNITS[entry.unit].dimension)[0] if gauge else None
     assert value is not None
-    return Past1(entry.position, entry.what, to_si(value, entry.unit), behind(entry.miles, entry.miles_ago, visit), entry.date, doubt)
+    return Past1(
+        entry.position,
+        entry.what,
+        to_si(value, entry.unit),
+        behind(entry.miles, entry.miles_ago, visit),
+        entry.date,
+        doubt,
+    )
 
 
 def _past_fault(entry: Past, visit: Visit, tables: Tables) -> tuple[str, str] | None:
     check = tables.checks.get(entry.what)
     if check is None or not check.dimension:
-        return f"'{entry.what}' is not a reading", nearest(entry.what, [c.check for c in tables.checks.values() if c.dimension])
+        return f"'{entry.what}' is not a reading", nearest(
+            entry.what, [c.check for c in tables.checks.values() if c.dimension]
+        )
     if entry.position not in positions(visit.unit.axles):
-        return f"'{entry.position}' is not a wheel of this trailer", nearest(entry.position, positions(visit.unit.axles))
+        return f"'{entry.position}' is not a wheel of this trailer", nearest(
+            entry.position, positions(visit.unit.axles)
+        )
     if entry.unit not in UNITS or UNITS[entry.unit].dimension != check.dimension:
-        return f"'{entry.unit}' is not a unit for it", nearest(entry.unit, [u for u, row in UNITS.items() if row.dimension == check.dimension])
+        return f"'{entry.unit}' is not a unit for it", nearest(
+            entry.unit, [u for u, row in UNITS.items() if row.dimension == check.dimension]
+        )
     value = plausible.number(entry.value)
     if value is None:
         return f"'{entry.value}' is not a number", "write what the gauge showed."
@@ -238,12 +318,21 @@ def _past_out_of_time(entry: Past, visit: Visit) -> tuple[str, str] | None:
     if entry.miles is not None and visit.mileage.now is None and entry.miles_ago is None:
         return "its miles count from an unknown reading", "write mileage.now, or miles_ago."
     if entry.miles is not None and visit.mileage.now is not None and entry.miles > visit.mileage.now:
-        return f"taken at {entry.miles:g} miles, but the trailer now shows {visit.mileage.now:g}", "mend one of the two."
+        return (
+            f"taken at {entry.miles:g} miles, but the trailer now shows {visit.mileage.now:g}",
+            "mend one of the two.",
+        )
     part = next((f for f in visit.fitted if f.id is not None and f.id == entry.fitted), None)
     if entry.fitted and part is None:
-        return f"no fitted part '{entry.fitted}' on the visit", "list it under [[fitted]], or take the name out."
+        return (
+            f"no fitted part '{entry.fitted}' on the visit",
+            "list it under [[fitted]], or take the name out.",
+        )
     if part and entry.date and part.date and entry.date < part.date:
-        return f"measured on {entry.date}, before that part was fitted on {part.date}", "mend the date, or name the part it was measured on."
+        return (
+            f"measured on {entry.date}, before that part was fitted on {part.date}",
+            "mend the date, or name the part it was measured on.",
+        )
     return None
 
 

@@ -24,8 +24,15 @@ def lining(bench: Bench) -> tuple[list[Fact], list[Gauged]]:
     shoes = [by_shoe[at] for at in ("primary", "secondary") if at in by_shoe]
     one = None if len(shoes) < 2 else min(shoes) < ONE_SHOE * max(shoes)
     facts += bench.facts("lining thickness", {"lining.one_shoe_thin": one})
-    worn = None if not gauged else any(f.answer for f in facts if f.name in {"lining.thin", "lining.at_or_below_minimum"})
-    return [*facts, Fact(bench.position, "lining.worn", worn, "worked out", check="lining thickness", optional=True)], gauged
+    worn = (
+        None
+        if not gauged
+        else any(f.answer for f in facts if f.name in {"lining.thin", "lining.at_or_below_minimum"})
+    )
+    return [
+        *facts,
+        Fact(bench.position, "lining.worn", worn, "worked out", check="lining thickness", optional=True),
+    ], gauged
 
 
 def pads(bench: Bench) -> tuple[list[Fact], list[Gauged]]:
@@ -38,7 +45,8 @@ def _friction(bench: Bench, check: str, part: Part, row: str) -> tuple[list[Fact
     taken = bench.taken(check)
     if not taken:
         return bench.facts(check, dict.fromkeys(names)), []
-    held = bench.limit(check, f"{row}_min", None, WINDOWS["lining"])
+    riveted = "riveted" if part == "lining" and bench.visit.unit.lining == "riveted" else None
+    held = bench.limit(check, f"{row}_min", riveted, WINDOWS["lining"])
     assert held is not None  # both rows are in our tables and cannot be taken out
     worst = min(taken, key=lambda s: (s.size, -s.doubt))
     aged = over_time(bench, _gauged(bench, check, part, held, worst, worst.size, worst.doubt), worst)
@@ -64,7 +72,7 @@ def rotor(bench: Bench) -> tuple[list[Fact], list[Gauged]]:
     first = [s for s in taken if s.at != "repeat"] or list(taken)
     worst = min(first, key=lambda s: (s.size, -s.doubt))
     thin = _thinner_than_new(bench, worst)
-    answers: dict[str, bool | None] = dict.fromkeys(names, False) | {"rotor.thinner_than_new": thin}
+    answers: dict[str, bool | None] = {**dict.fromkeys(names, False), "rotor.thinner_than_new": thin}
     held = bench.limit(check, None, None, WINDOWS["rotor"])
     if held is None:
         return [*runout, *bench.facts(check, answers | {"rotor.limit_unknown": True})], []
@@ -100,9 +108,15 @@ def _runout(bench: Bench) -> list[Fact]:
     return bench.facts("rotor runout", {"rotor.runout_over": over})
 
 
-def _gauged(bench: Bench, check: str, part: Part, held: Held, worst: Sized, size: float, doubt: float) -> Gauged:
+def _gauged(
+    bench: Bench, check: str, part: Part, held: Held, worst: Sized, size: float, doubt: float
+) -> Gauged:
     new = plausible.quantity(bench.visit.unit.rotor_new or "") if part == "rotor" else None
-    nominal = to_si(*new) if new else max((p.size for p in bench.records(check, (part, "brake-assembly"))), default=None)
+    nominal = (
+        to_si(*new)
+        if new
+        else max((p.size for p in bench.records(check, (part, "brake-assembly"))), default=None)
+    )
     used = None if nominal is None or nominal <= held.value else wear.used_share(size, nominal, held.value)
     return Gauged(
         bench.position, check, part, size, doubt, worst.unit, held.value, True, held.grade, held.source, held.id,

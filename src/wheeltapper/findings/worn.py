@@ -40,11 +40,18 @@ def over_time(bench: Bench, gauged: Gauged, worst: Sized) -> Aged:
     if back:
         bench.problems.append(_grown_back(bench, gauged))
         return Aged(gauged, True, False, False)
-    rate = bench.wear(records, sign * worst.size, worst.doubt, sign)
+    rate = bench.wear_rate(records, sign * worst.size, worst.doubt, sign)
     if rate is None:
         return Aged(gauged, False, False, False)
     remaining, interim = bench.ahead(_left(bench, gauged), rate)
-    gauged = replace(gauged, rate_share=rate.share, faster=rate.faster, records=rate.records, remaining_m=remaining, interim_mi=interim)
+    gauged = replace(
+        gauged,
+        rate_share=rate.share,
+        faster=rate.faster,
+        records=rate.records,
+        remaining_m=remaining,
+        interim_mi=interim,
+    )
     short = remaining is not None and remaining < bench.next_service_m() and gauged.verdict == "under"
     return Aged(gauged, False, short and interim != 0, short and interim == 0)
 

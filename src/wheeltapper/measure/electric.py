@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import pi
 
 from wheeltapper.measure.margin import combined
 
@@ -22,7 +23,9 @@ def expected_a(volts_v: float, coils_ohm: Sequence[float]) -> float:
     return sum(volts_v / r for r in coils_ohm)
 
 
-def expected_doubt_a(volts_v: float, volts_doubt_v: float, coils_ohm: Sequence[float], coil_doubt_ohm: float) -> float:
+def expected_doubt_a(
+    volts_v: float, volts_doubt_v: float, coils_ohm: Sequence[float], coil_doubt_ohm: float
+) -> float:
     """Uncertainty of that current. The same meter reads every coil, so its error adds up plainly over them.
 
     Args:
@@ -66,8 +69,8 @@ def wire_ohm(gauge_awg: int, length_m: float) -> float:
     References:
         AWG definition: diameter = 0.127 mm * 92 ** ((36 - n) / 39).
     """
-    diameter_m = 0.127e-3 * 92 ** ((36 - gauge_awg) / 39)
-    return COPPER_OHM_M * length_m / (3.141592653589793 * diameter_m**2 / 4)
+    diameter_m: float = 0.127e-3 * 92 ** ((36 - gauge_awg) / 39)
+    return COPPER_OHM_M * length_m / (pi * diameter_m**2 / 4)
 
 
 def fed_through_wire(source_v: float, wire_r_ohm: float, coils_ohm: Sequence[float]) -> tuple[float, float]:

@@ -60,7 +60,9 @@ def line(distance_m: Sequence[float], size_m: Sequence[float]) -> Line:
     return Line(slope, intercept, residual / sqrt(sxx), residual)
 
 
-def rate(distance_m: Sequence[float], worn_m: Sequence[float], doubt_m: float, least_m: float, faster_share: float) -> Rate | None:
+def rate(
+    distance_m: Sequence[float], worn_m: Sequence[float], doubt_m: float, least_m: float, faster_share: float
+) -> Rate | None:
     """The faster of the all-record slope and the last interval's slope (C7).
 
     Args:

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from wheeltapper.disposition.causes import Likely
-from wheeltapper.disposition.decide import Call, Place
+from wheeltapper.disposition.decide import PER_AXLE, Call, Place, choice_of
 from wheeltapper.plan.work import Job, Planner, minus
 from wheeltapper.problems import Problem
 from wheeltapper.reference.tables import Tables
-from wheeltapper.words import Part, axle_of, other_end
+from wheeltapper.words import Part, other_end
 
 SOLD_PARTS = ("hub-drum", "brake-assembly", "bearing-set", "rotor", "pads")
-PER_AXLE = {"brake-assembly", "pads"}
-CHOSEN_AS: dict[str, Part] = {"lining": "brake-assembly", "magnet": "brake-assembly"}  # sold as one assembly
 NO_PRICE = "no price: "
 
 
@@ -70,7 +68,9 @@ class Quote:
     currency: str
 
 
-def quote(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...]) -> tuple[Quote, tuple[Problem, ...]]:
+def quote(
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...]
+) -> tuple[Quote, tuple[Problem, ...]]:
     """The quote for the calls and causes, and a Problem for each part the price book cannot name."""
     tables = planner.tables
     gone = {c.place for c in calls if c.call == "replace"}
@@ -91,8 +91,7 @@ def quote(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...])
 
 def lines(job: Job, tables: Tables) -> tuple[Line, ...]:
     """Needs of one code put together into priced lines, parts before labour, in the order of the books."""
-    order = [p.code for p in tables.prices] + list(tables.labour)
-    codes = sorted({code for code, _ in job}, key=lambda c: (order.index(c) if c in order else -1, c))
+    codes = sorted({code for code, _ in job}, key=lambda c: (tables.order_of.get(c, -1), c))
     return tuple(_line(code, job, tables) for code in codes)
 
 
@@ -106,7 +105,7 @@ def _line(code: str, job: Job, tables: Tables) -> Line:
         rate = tables.rate_cents
         cents = None if rate is None else _whole(row.hours * qty * rate)
         return Line(code, row.say, qty, cents, row.hours * qty, rules, places)
-    price = next((p for p in tables.prices if p.code == code), None)
+    price = tables.price_of.get(code)
     if price is None:
         return Line(code, code.removeprefix(NO_PRICE), qty, None, None, rules, places)
     return Line(code, price.say, qty, None if price.cents is None else price.cents * qty, None, rules, places)
@@ -132,34 +131,43 @@ def _fee(tables: Tables) -> int:
     return _whole(Fraction(tables.house["fee"]) * 100)
 
 
-def _choices(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job) -> Iterable[Choice]:
+def _choices(
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job
+) -> Iterable[Choice]:
     groups: dict[tuple[str, Part], list[Call]] = {}
     for call in calls:
         if call.call == "owner decides":
-            part = CHOSEN_AS.get(call.part, call.part)
-            where = f"axle {axle_of(call.position)}" if part in PER_AXLE else call.position
-            groups.setdefault((where, part), []).append(call)
-    for (where, part), group in groups.items():
-        yield _choice(planner, calls, causes, taken, where, part, group)
+            groups.setdefault(choice_of(call), []).append(call)
+    for (name, part), group in groups.items():
+        yield _choice(planner, calls, causes, taken, name, part, group)
 
 
 def _choice(
-    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job, where: str, part: Part, group: list[Call]
+    planner: Planner,
+    calls: tuple[Call, ...],
+    causes: tuple[Likely, ...],
+    taken: Job,
+    name: str,
+    part: Part,
+    group: list[Call],
 ) -> Choice:
     tables = planner.tables
-    wheels = {c.position for c in group} | ({other_end(c.position) for c in group} if part in PER_AXLE else set())
+    wheels = {c.position for c in group} | (
+        {other_end(c.position) for c in group} if part in PER_AXLE else set()
+    )
     after = planner.with_replaced(calls, [(wheel, part) for wheel in sorted(wheels)])
-    now = lines(minus(planner.job(after, causes), taken), tables)
+    instead = minus(planner.job(after, causes), taken)
+    now = lines(instead, tables)
     wait_job: Job = {}
     for call in group:
         planner.dress(wait_job, call, set())
     wait = lines(minus(wait_job, taken), tables)
-    later = lines(minus(planner.job(after, causes), taken) | planner.hub_opened(sorted(wheels), set()), tables)
+    later = lines(instead | planner.hub_opened(sorted(wheels), set()), tables)
     rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
     answers = {(a.position, a.part): a.answer for a in planner.visit.answer}
     answer = next((answers[c.place] for c in group if c.place in answers), None)
     options = (Option("now", now, total(now)), Option("wait", wait, total(wait), later, total(later)))
-    return Choice(f"{where} {part}", part, tuple(c.place for c in group), rules, options, answer)
+    return Choice(name, part, tuple(c.place for c in group), rules, options, answer)
 
 
 def _unpriced(made: Quote, planner: Planner) -> tuple[Problem, ...]:
@@ -167,4 +175,11 @@ def _unpriced(made: Quote, planner: Planner) -> tuple[Problem, ...]:
     unknown = sorted({row.code.removeprefix(NO_PRICE) for row in rows if row.code.startswith(NO_PRICE)})
     unit = planner.visit.unit
     what = f"{unit.drum or unit.brake}, {planner.studs or 'unknown number of'} studs"
-    return tuple(Problem("price book", f"no {part} that fits ({what})", "state unit.drum and unit.bolt_pattern, or add the part to prices.csv.") for part in unknown)
+    return tuple(
+        Problem(
+            "price book",
+            f"no {part} that fits ({what})",
+            "state unit.drum and unit.bolt_pattern, or add the part to prices.csv.",
+        )
+        for part in unknown
+    )

@@ -49,9 +49,13 @@ def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Ta
     return tuple(sorted(out, key=lambda n: (n.date or Date.max, n.miles or 10**9, n.what, n.position or "")))
 
 
-def _next(row: Interval, visit: Visit, tables: Tables, position: str | None = None, every: bool = False) -> Next:
+def _next(
+    row: Interval, visit: Visit, tables: Tables, position: str | None = None, every: bool = False
+) -> Next:
     due = _months_on(visit.date, row.months) if row.months else None
-    return Next(row.what, tables.sources[row.source]["say"], row.miles, due, _at(row.miles, visit), position, every)
+    return Next(
+        row.what, tables.sources[row.source]["say"], row.miles, due, _at(row.miles, visit), position, every
+    )
 
 
 def _at(miles: int | None, visit: Visit) -> int | None:
@@ -65,14 +69,23 @@ def _new_brakes(visit: Visit, calls: list[Call]) -> bool:
     return planned or any(f.date == visit.date and f.part in NEW_WORK for f in visit.fitted)
 
 
-def _interims(visit: Visit, calls: list[Call], findings: Findings, tables: Tables, hubs: Interval) -> list[Next]:
+def _interims(
+    visit: Visit, calls: list[Call], findings: Findings, tables: Tables, hubs: Interval
+) -> list[Next]:
     """An earlier look where a part does not last to the next service; one for each axle and kind of part."""
     stays = {c.place for c in calls if c.call in {"owner decides", "keep", "dress"}}
     worst: dict[tuple[str, str], Gauged] = {}
     for g in findings.gauged:
-        if g.interim_mi is None or (g.position, g.part) not in stays or (hubs.miles is not None and g.interim_mi >= hubs.miles):
+        if (
+            g.interim_mi is None
+            or (g.position, g.part) not in stays
+            or (hubs.miles is not None and g.interim_mi >= hubs.miles)
+        ):
             continue
-        if not any(findings.yes(g.position, f"{family}.remaining_short") for family in ("drum", "lining", "rotor", "pads")):
+        if not any(
+            findings.yes(g.position, f"{family}.remaining_short")
+            for family in ("drum", "lining", "rotor", "pads")
+        ):
             continue
         key = axle_of(g.position), g.part
         if key not in worst or g.interim_mi < (worst[key].interim_mi or 0):
@@ -92,7 +105,12 @@ def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: T
     for call in calls:
         rules = {*call.rules, *call.milder} if call.call != "replace" else set()
         rated = any(f.gauged is not None and f.gauged.rate_share is not None for f in call.facts)
-        if call.part in {"lining", "pads"} and rules & {"H12.thin", "H13.thin"} and call.call == "owner decides" and not rated:
+        if (
+            call.part in {"lining", "pads"}
+            and rules & {"H12.thin", "H13.thin"}
+            and call.call == "owner decides"
+            and not rated
+        ):
             out.append(_next(rows["look.lining"], visit, tables, call.position))
         elif call.part == "hub-drum" and "H5.medium" in rules:
             out.append(_next(rows["look.magnet_face"], visit, tables, call.position))

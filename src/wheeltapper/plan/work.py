@@ -6,6 +6,7 @@ place is one line, and hours never overlap. Prices come later, in quote.py.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -40,7 +41,7 @@ class Planner:
     def __init__(self, visit: Visit, findings: Findings, tables: Tables) -> None:
         self.visit, self.findings, self.tables = visit, findings, tables
         self.studs = stud_count(visit)
-        self.kind = "hydraulic" if visit.unit.brake.startswith("hydraulic") else "electric"
+        self.kinds = visit.unit.brake.split(" ")  # "electric drum": rows for electric and rows for drum
 
     def job(self, calls: Iterable[Call], causes: Iterable[Likely] = ()) -> Job:
         """Everything that replace and dress calls, and priced causes, put on the job."""
@@ -55,21 +56,40 @@ class Planner:
         self._faults(job, calls, causes)
         for likely in causes:
             if likely.row.action not in ("", "wire"):
-                self._put(job, self.tables.work["dress"][likely.row.action], likely.position, "brake-assembly", ("P7",), gone)
+                self._put(
+                    job,
+                    self.tables.work["dress"][likely.row.action],
+                    likely.position,
+                    "brake-assembly",
+                    ("P7",),
+                    gone,
+                )
         return job
 
     def dress(self, job: Job, call: Call, gone: set[Place]) -> None:
         """The bench work of the dress rules that fired on a part, named or standing behind an owner's choice."""
-        if self._brought(call.position, ("hub-drum", "rotor", "axle"), gone) and call.part in {"hub-face", "studs", "cap"}:
+        if self._brought(call.position, ("hub-drum", "rotor", "axle"), gone) and call.part in {
+            "hub-face",
+            "studs",
+            "cap",
+        }:
             return
         for rule in self.tables.rules:
             if rule.id in (*call.rules, *call.milder) and rule.call == "dress" and rule.action != "wire":
-                self._put(job, self.tables.work["dress"][rule.action], call.position, call.part, (rule.head,), gone)
+                self._put(
+                    job, self.tables.work["dress"][rule.action], call.position, call.part, (rule.head,), gone
+                )
 
     def booked(self, gone: set[Place]) -> Job:
         """The service the visit was booked for, less what a new axle makes needless."""
-        names = self.visit.booked if self.visit.booked is not None else (("hub service",) if self.visit.scope == "hub service" else ("adjust",))
-        return self._service([n for n in names if n in self.tables.work["booked"]], positions(self.visit.unit.axles), gone)
+        names = (
+            self.visit.booked
+            if self.visit.booked is not None
+            else (("hub service",) if self.visit.scope == "hub service" else ("adjust",))
+        )
+        return self._service(
+            [n for n in names if n in self.tables.work["booked"]], positions(self.visit.unit.axles), gone
+        )
 
     def hub_opened(self, wheels: Iterable[str], gone: set[Place]) -> Job:
         """Seal, pin, grease and the hub's own hours at opened hubs (P5)."""
@@ -97,13 +117,26 @@ class Planner:
         wide = {(axle_of(w), p) for w, p in gone if p == "axle"}
         return any((wheel, p) in gone or (axle_of(wheel), p) in wide for p in parts)
 
-    def _put(self, job: Job, row: Mapping[str, Any], wheel: str, part: str, rules: tuple[str, ...], gone: set[Place]) -> None:
+    def _put(
+        self,
+        job: Job,
+        row: Mapping[str, Any],
+        wheel: str,
+        part: str,
+        rules: tuple[str, ...],
+        gone: set[Place],
+    ) -> None:
         places = {"wheel": wheel, "axle": f"axle {axle_of(wheel)}", "trailer": TRAILER}
         for scope, place in places.items():
-            for item in (*row.get(scope, ()), *row.get(f"{self.kind}_{scope}", ())):
+            for item in self._items(row, scope):
                 code, qty = self._code(item), self._qty(item.get("qty", 1), wheel)
                 if qty:
                     _put(job, Need(code, place, qty, rules))
+
+    def _items(self, row: Mapping[str, Any], scope: str) -> list[Mapping[str, Any]]:
+        return [
+            item for key in (scope, *(f"{kind}_{scope}" for kind in self.kinds)) for item in row.get(key, ())
+        ]
 
     def _code(self, item: Mapping[str, Any]) -> str:
         if "labour" in item:
@@ -115,7 +148,11 @@ class Planner:
         """The row of the price book that fits this trailer; the most particular one wins."""
         unit = self.visit.unit
         mine = {"drum": unit.drum or "", "studs": str(self.studs or ""), "brake": unit.brake}
-        fitting = [p for p in self.tables.prices if p.part == part and all(getattr(p, k) in ("", v) for k, v in mine.items())]
+        fitting = [
+            p
+            for p in self.tables.prices
+            if p.part == part and all(getattr(p, k) in ("", v) for k, v in mine.items())
+        ]
         return max(fitting, key=lambda p: sum(bool(getattr(p, k)) for k in mine), default=None)
 
     def _qty(self, wanted: Any, wheel: str) -> int:
@@ -138,10 +175,14 @@ class Planner:
     def _faults(self, job: Job, calls: list[Call], causes: Iterable[Likely]) -> None:
         """Wiring faults: an axle or a side that is dark at both ends is one fault, else each wheel is one."""
         wire = {r.id for r in self.tables.rules if r.action == "wire"}
-        dark = {c.position: c.because for c in calls if c.part == "supply" and c.call == "dress" and wire & set(c.rules)}
+        dark = {
+            c.position: c.because
+            for c in calls
+            if c.part == "supply" and c.call == "dress" and wire & set(c.rules)
+        }
         hidden = [c for c in causes if c.row.action == "wire"]
         if not dark and hidden:
-            dark_places = {TRAILER: ("P7",)}
+            dark_places: dict[str, tuple[str, ...]] = {TRAILER: ("P7",)}
         else:
             dark_places = _grouped(dark, self.visit.unit.axles)
         for place, rules in dark_places.items():
@@ -193,5 +234,5 @@ def minus(job: Job, taken: Job) -> Job:
 
 def stud_count(visit: Visit) -> int | None:
     """Studs of a hub, from the bolt pattern '6 on 5.5'; None where it is not known."""
-    head = (visit.unit.bolt_pattern or "").split(" ")[0]
-    return int(head) if head.isdigit() and 3 < int(head) < 13 else None
+    head = re.match(r"\s*(\d+)", visit.unit.bolt_pattern or "")
+    return int(head[1]) if head and 3 < int(head[1]) < 13 else None

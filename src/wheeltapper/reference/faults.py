@@ -20,6 +20,7 @@ from wheeltapper.reference.tables import (
     Price,
     Raw,
     Rule,
+    Standing,
     Tables,
     cents_of,
     make,
@@ -41,18 +42,26 @@ def build(raw: Raw, fingerprint: str) -> Tables:
         checks={c.check: c for c in rows("checks", "check", lambda row: make(Check, row))},
         limits={x.id: x for x in rows("limits", "limit", lambda row: make(LimitRow, row))},
         rules=tuple(rows("rules", "rule", _rule)),
+        standing=tuple(rows("rules", "standing", lambda row: make(Standing, row))),
         pairings=tuple(rows("pairings", "pairing", _pairing)),
         causes=tuple(rows("causes", "cause", _cause)),
         work=raw["work"],
         prices=tuple(rows("prices", "", _price)),
-        labour={x.code: x for x in rows("labour", "", lambda row: Labour(row["code"], row["say"], Fraction(row["hours"])))},
+        labour={
+            x.code: x
+            for x in rows("labour", "", lambda row: Labour(row["code"], row["say"], Fraction(row["hours"])))
+        },
         intervals=tuple(rows("intervals", "interval", lambda row: make(Interval, row))),
         drums={row["drum"]: float(row["nominal"]) * UNITS[row["unit"]].scale for row in raw["drums"]},
         sources=raw["sources"]["source"],
         house=raw["house"],
         fingerprint=fingerprint,
     )
-    faults += [fault for look in (_ids, _limits, _rules, _pairs, _sources, _checks, _causes, _house) for fault in look(tables)]
+    faults += [
+        fault
+        for look in (_ids, _limits, _rules, _pairs, _sources, _checks, _causes, _house)
+        for fault in look(tables)
+    ]
     if faults:
         raise TablesError(sorted(set(faults)))
     return tables
@@ -78,7 +87,12 @@ def _pairing(row: Mapping[str, Any]) -> Pairing:
     rest = {k: v for k, v in row.items() if k not in {"when", "then"}}
     when, then = row["when"], row["then"]
     return Pairing(
-        when_part=when["part"], when_call=when["call"], then_part=then["part"], then_call=then["call"], at=then["at"], **rest
+        when_part=when["part"],
+        when_call=when["call"],
+        then_part=then["part"],
+        then_call=then["call"],
+        at=then["at"],
+        **rest,
     )
 
 
@@ -87,13 +101,20 @@ def _cause(row: Mapping[str, Any]) -> Cause:
 
 
 def _price(row: Mapping[str, Any]) -> Price:
-    return Price(row["code"], row["part"], row["say"], cents_of(row["price"]), row["drum"], row["studs"], row["brake"])
+    return Price(
+        row["code"], row["part"], row["say"], cents_of(row["price"]), row["drum"], row["studs"], row["brake"]
+    )
 
 
 def _ids(t: Tables) -> list[str]:
     groups = {"rules": [r.id for r in t.rules], "pairings": [p.id for p in t.pairings], "causes": [c.id for c in t.causes],
               "prices": [p.code for p in t.prices], "intervals": [i.id for i in t.intervals]}  # fmt: skip
-    return [f"{table}: '{id}' stands twice" for table, ids in groups.items() for id, n in Counter(ids).items() if n > 1]
+    return [
+        f"{table}: '{id}' stands twice"
+        for table, ids in groups.items()
+        for id, n in Counter(ids).items()
+        if n > 1
+    ]
 
 
 def _limits(t: Tables) -> list[str]:
@@ -114,7 +135,9 @@ def _limits(t: Tables) -> list[str]:
             bad.append(f"{where}: '{row.value}' or its allowed range is not a number")
             continue
         if row.change == "house" and not (len(values) == 3 and values[1] <= values[0] <= values[2]):
-            bad.append(f"{where}: {row.value} is outside what is allowed ({' to '.join(row.allowed) or 'no range given'})")
+            bad.append(
+                f"{where}: {row.value} is outside what is allowed ({' to '.join(row.allowed) or 'no range given'})"
+            )
     return bad
 
 
@@ -142,8 +165,16 @@ def _pairs(t: Tables) -> list[str]:
     bad = []
     for pair in t.pairings:
         where = f"pairings, {pair.id}"
-        bad += [f"{where}: no such part '{part}'" for part in (pair.when_part, pair.then_part) if part not in PARTS]
-        bad += [f"{where}: '{call}' is not one of the five calls" for call in (pair.when_call, pair.then_call) if call not in CALLS]
+        bad += [
+            f"{where}: no such part '{part}'"
+            for part in (pair.when_part, pair.then_part)
+            if part not in PARTS
+        ]
+        bad += [
+            f"{where}: '{call}' is not one of the five calls"
+            for call in (pair.when_call, pair.then_call)
+            if call not in CALLS
+        ]
         if pair.at not in {"same wheel", "other end"}:
             bad.append(f"{where}: at '{pair.at}' is not 'same wheel' or 'other end'")
         if pair.need and pair.need not in facts_of(t):
@@ -152,17 +183,27 @@ def _pairs(t: Tables) -> list[str]:
 
 
 def _sources(t: Tables) -> list[str]:
-    rows: list[Any] = [*t.limits.values(), *t.rules, *t.pairings, *t.causes, *t.intervals]
+    rows: list[Any] = [*t.limits.values(), *t.rules, *t.standing, *t.pairings, *t.causes, *t.intervals]
     used = {row.source for row in rows}
-    bad = [f"{row.id}: source '{row.source}' is not in sources.toml" for row in rows if row.source not in t.sources]
+    bad = [
+        f"{row.id}: source '{row.source}' is not in sources.toml"
+        for row in rows
+        if row.source not in t.sources
+    ]
     return bad + [f"sources: '{key}' is used by no row" for key in t.sources if key not in used]
 
 
 def _checks(t: Tables) -> list[str]:
     bad = []
     for check in t.checks.values():
-        bad += [f"checks, {check.check}: '{how}' is not look, feel, hear or measure" for how in check.how if how not in {"look", "feel", "hear", "measure"}]
-        bad += [f"checks, {check.check}: no such brake '{kind}'" for kind in check.brakes if kind not in BRAKES]
+        bad += [
+            f"checks, {check.check}: '{how}' is not look, feel, hear or measure"
+            for how in check.how
+            if how not in {"look", "feel", "hear", "measure"}
+        ]
+        bad += [
+            f"checks, {check.check}: no such brake '{kind}'" for kind in check.brakes if kind not in BRAKES
+        ]
         if check.part not in {*PARTS, "hub"}:
             bad.append(f"checks, {check.check}: no such part '{check.part}'")
     return bad
@@ -170,10 +211,20 @@ def _checks(t: Tables) -> list[str]:
 
 def _causes(t: Tables) -> list[str]:
     known = facts_of(t)
-    named = [(c, f) for c in t.causes for f in (*c.needs, *c.any_of, *c.supports, *c.against, *c.settled_by, *c.settled_out_by)]
+    named = [
+        (c, f)
+        for c in t.causes
+        for f in (*c.needs, *c.any_of, *c.supports, *c.against, *c.settled_by, *c.settled_out_by)
+    ]
     bad = [f"causes, {c.id}: no check states '{f}'" for c, f in named if f not in known]
-    bad += [f"causes, {c.id}: no action '{c.action}' in work.toml" for c in t.causes if c.action and c.action not in t.work["dress"]]
-    return bad + [f"causes, {c.id}: a cause needs at least one fact" for c in t.causes if not (c.needs or c.any_of)]
+    bad += [
+        f"causes, {c.id}: no action '{c.action}' in work.toml"
+        for c in t.causes
+        if c.action and c.action not in t.work["dress"]
+    ]
+    return bad + [
+        f"causes, {c.id}: a cause needs at least one fact" for c in t.causes if not (c.needs or c.any_of)
+    ]
 
 
 def _house(t: Tables) -> list[str]:

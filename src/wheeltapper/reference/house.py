@@ -73,17 +73,24 @@ def _lay(raw: Raw, name: str, path: Path, faults: list[str]) -> None:
         faults.append(f"{path.name}: {slip}")
         return
     if name == "house":
-        unknown = [f"house.toml: '{k}' is not a setting; {nearest(k, raw['house'])}" for k in rows if k not in raw["house"]]
+        unknown = [
+            f"house.toml: '{k}' is not a setting; {nearest(k, raw['house'])}"
+            for k in rows
+            if k not in raw["house"]
+        ]
         faults.extend(unknown)
         raw["house"] = raw["house"] | rows
     elif name in CSV_TABLES:
         raw[name] = _csv_over(raw[name], rows, name, faults)
     else:
         key, id = KEYS[name]
-        raw[name] = {key: _rows_over(raw[name][key], rows.get(key, []), name, id, faults)}
+        faults.extend(f"{path.name}: '[[{k}]]' is not a row here; write [[{key}]]" for k in rows if k != key)
+        raw[name] = raw[name] | {key: _rows_over(raw[name][key], rows.get(key, []), name, id, faults)}
 
 
-def _csv_over(ours: list[dict[str, str]], theirs: list[dict[str, str]], name: str, faults: list[str]) -> list[dict[str, str]]:
+def _csv_over(
+    ours: list[dict[str, str]], theirs: list[dict[str, str]], name: str, faults: list[str]
+) -> list[dict[str, str]]:
     columns = list(ours[0])
     merged = {tuple(row[k] for k in CSV_KEYS[name]): row for row in ours}
     for number, row in enumerate(theirs, 1):
@@ -116,13 +123,18 @@ def _forbidden(name: str, row: Raw, old: Raw | None, id: str) -> str:
     if name == "limits":
         return _limit_forbidden(row, old)
     if name == "rules" and old is not None:
-        return "a fixed rule stays as it is" if old["strength"] == "fixed" else "our rule stays; add one of your own id beside it"
+        return (
+            "a fixed rule stays as it is"
+            if old["strength"] == "fixed"
+            else "our rule stays; add one of your own id beside it"
+        )
     if name == "rules" and (row.get("strength") == "fixed" or str(row[id]).startswith("F")):
         return "a shop's rule is 'house' or 'judgement', with an id that does not start with F"
     return ""
 
 
 def _limit_forbidden(row: Raw, old: Raw | None) -> str:
+    """Why a limit row may not stand, or '' where it may."""
     if old is None:
         return "there is no such limit"
     extra = set(row) - {"id", "value", "unit", "grade", "source", "at", "since"}
@@ -131,15 +143,19 @@ def _limit_forbidden(row: Raw, old: Raw | None) -> str:
     if row.get("unit", old["unit"]) != old["unit"]:
         return f"give the value in {old['unit']}"
     try:
-        new, was = float(row.get("value", old["value"])), float(old["value"])
+        return _out_of_bounds(float(row.get("value", old["value"])), old)
     except ValueError:
         return f"'{row['value']}' is not a number"
+
+
+def _out_of_bounds(new: float, old: Raw) -> str:
+    was = float(old["value"])
     if old["change"] == "fixed" and new != was:
         return "this limit is fixed"
     if old["change"] == "safer only" and (new < was if old["safer"] == "higher" else new > was):
         return f"this limit may only go {old['safer']} than {old['value']} {old['unit']}"
     if old["change"] == "house" and not float(old["allowed"][0]) <= new <= float(old["allowed"][1]):
-        return f"{row['value']} is outside what is allowed, {old['allowed'][0]} to {old['allowed'][1]} {old['unit']}"
+        return f"{new:g} is outside what is allowed, {old['allowed'][0]} to {old['allowed'][1]} {old['unit']}"
     return ""
 
 
@@ -155,7 +171,11 @@ def differences(folder: Path) -> list[tuple[str, str, str]]:
                 continue
             if isinstance(row, dict):
                 changed = [k for k in row if not was or was.get(k) != row[k]]
-                rows += [(f"{name}: {key} {k}", str(was.get(k, "")) if was else "", str(row[k])) for k in changed if row[k] != ""]
+                rows += [
+                    (f"{name}: {key} {k}", str(was.get(k, "")) if was else "", str(row[k]))
+                    for k in changed
+                    if row[k] != ""
+                ]
             else:
                 rows.append((f"{name}: {key}", str(was if was is not None else ""), str(row)))
     return rows

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date as Date
 from fractions import Fraction
+from functools import cached_property
 from importlib.resources import files
 from typing import Any, get_args
 
@@ -46,7 +47,7 @@ class Check:
     window: str = ""
     only_if: str = ""
 
-    @property
+    @cached_property
     def all_facts(self) -> tuple[str, ...]:
         """Every fact this check can state."""
         return tuple(dict.fromkeys((*self.found.values(), *self.facts)))
@@ -94,6 +95,17 @@ class Rule:
     def head(self) -> str:
         """The rule's printed id: 'F1.felt' and 'F1.edge' are both F1."""
         return self.id.split(".")[0]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A rule that holds for a whole visit; `where` names the file that enforces it."""
+
+    id: str
+    say: str
+    where: str
+    source: str
+    since: Date
 
 
 @dataclass(frozen=True)
@@ -178,6 +190,7 @@ class Tables:
     checks: Mapping[str, Check]
     limits: Mapping[str, LimitRow]
     rules: tuple[Rule, ...]
+    standing: tuple[Standing, ...]
     pairings: tuple[Pairing, ...]
     causes: tuple[Cause, ...]
     work: Raw
@@ -196,6 +209,29 @@ class Tables:
     def number(self, id: str, size: str | None = None) -> float:
         """The value of a limit row, in SI."""
         return self.limit(id, size).si
+
+    @cached_property
+    def check_of(self) -> Mapping[str, str]:
+        """The check that states a fact, by the fact's name; the last one where several do."""
+        return {name: c.check for c in self.checks.values() for name in c.all_facts}
+
+    @cached_property
+    def price_of(self) -> Mapping[str, Price]:
+        """The rows of the price book by code."""
+        return {p.code: p for p in self.prices}
+
+    @cached_property
+    def order_of(self) -> Mapping[str, int]:
+        """The place of every code in the books: parts, then labour."""
+        return {code: i for i, code in enumerate((*self.price_of, *self.labour))}
+
+    @cached_property
+    def pairings_of(self) -> Mapping[tuple[str, str], tuple[Pairing, ...]]:
+        """The pairings that a part and a call bring, by that part and call."""
+        out: dict[tuple[str, str], tuple[Pairing, ...]] = {}
+        for p in self.pairings:
+            out[p.when_part, p.when_call] = (*out.get((p.when_part, p.when_call), ()), p)
+        return out
 
     @property
     def rate_cents(self) -> int | None:
@@ -216,7 +252,10 @@ def cents_of(text: str) -> int | None:
 def ours() -> Raw:
     """Our own tables as raw rows."""
     room = files(__package__)
-    raw: Raw = {name: tomllib.loads((room / f"{name}.toml").read_text("utf-8"), parse_float=str) for name in TOML_TABLES}
+    raw: Raw = {
+        name: tomllib.loads((room / f"{name}.toml").read_text("utf-8"), parse_float=str)
+        for name in TOML_TABLES
+    }
     return raw | {name: csv_rows((room / f"{name}.csv").read_text("utf-8")) for name in CSV_TABLES}
 
 
@@ -228,7 +267,7 @@ def csv_rows(text: str) -> list[dict[str, str]]:
 
 def typed(raw: Raw, fingerprint: str) -> Tables:
     """Typed and validated tables from raw rows. Raises TablesError with every fault found."""
-    from wheeltapper.reference import faults  # noqa: PLC0415  the checks read these types
+    from wheeltapper.reference import faults
 
     tables = faults.build(raw, fingerprint)
     return tables
@@ -241,4 +280,11 @@ def make(kind: type, row: Mapping[str, Any]) -> Any:
 
 def known_words() -> dict[str, Iterable[str]]:
     """The closed vocabularies a row may use, by column."""
-    return {"brakes": BRAKES, "scopes": get_args(Scope), "call": CALLS, "part": PARTS, "grade": get_args(LimitGrade), "unit": UNITS}
+    return {
+        "brakes": BRAKES,
+        "scopes": get_args(Scope),
+        "call": CALLS,
+        "part": PARTS,
+        "grade": get_args(LimitGrade),
+        "unit": UNITS,
+    }

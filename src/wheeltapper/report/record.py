@@ -37,7 +37,7 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
             "booked_cents": quote.booked_cents,
             "must": [_line(row) for row in quote.must],
             "must_cents": quote.must_cents,
-            "choice": [_choice(c) for c in quote.choices],
+            "choice": [_choice(c, ex) for c in quote.choices],
             "not_needed": [f"{position} {part}" for position, part in quote.not_needed],
             "tax_cents": quote.tax_cents,
             "fee_cents": quote.fee_cents,
@@ -84,22 +84,38 @@ def _cause(c: Likely, ex: Examination) -> dict[str, Any]:
 
 def _line(row: Line) -> dict[str, Any]:
     hours = {} if row.hours is None else {"hours": float(row.hours)}
-    return {"code": row.code, "qty": row.qty, **hours, "cents": row.cents, "say": row.say, "for": list(row.rules), "at": list(row.places)}
+    return {
+        "code": row.code,
+        "qty": row.qty,
+        **hours,
+        "cents": row.cents,
+        "say": row.say,
+        "for": list(row.rules),
+        "at": list(row.places),
+    }
 
 
-def _choice(c: Choice) -> dict[str, Any]:
+def _choice(c: Choice, ex: Examination) -> dict[str, Any]:
     return {
         "id": c.id, "part": c.part, "for": list(c.rules), "answer": c.answer,
-        "places": [f"{position} {part}" for position, part in c.places], "options": [_option(o) for o in c.options],
+        "places": [f"{position} {part}" for position, part in c.places], "options": [_option(o, c, ex) for o in c.options],
     }  # fmt: skip
 
 
-def _option(o: Option) -> dict[str, Any]:
-    say = "replace now" if o.what == "now" else "keep it, look again at the next check"
-    later = {} if o.what == "now" else {"later": [_line(row) for row in o.later], "later_cents": o.later_cents}
+def _option(o: Option, c: Choice, ex: Examination) -> dict[str, Any]:
+    say = "replace now" if o.what == "now" else wording.wait_until(c, ex.next)
+    later = (
+        {} if o.what == "now" else {"later": [_line(row) for row in o.later], "later_cents": o.later_cents}
+    )
     return {"say": say, "lines": [_line(row) for row in o.lines], "cents": o.cents, **later}
 
 
 def _next(n: Next) -> dict[str, Any]:
-    row = {"what": n.what, "miles": n.miles, "date": n.date.isoformat() if n.date else None, "every": n.every, "position": n.position}
+    row = {
+        "what": n.what,
+        "miles": n.miles,
+        "date": n.date.isoformat() if n.date else None,
+        "every": n.every,
+        "position": n.position,
+    }
     return row | {"at_miles": n.at_miles, "basis": n.basis}

@@ -6,25 +6,33 @@ Order: what cannot go back, bench work, the owner's choices, what is fine, what 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wheeltapper.disposition.decide import Call
-from wheeltapper.findings.facts import Gauged
+from wheeltapper.findings.facts import Fact, Gauged
 from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
 from wheeltapper.report import wording
 from wheeltapper.report.wording import Reader
+from wheeltapper.units import MILE_M
 from wheeltapper.words import CallWord, positions
 
 SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
     ("replace", "Cannot go back", "Nobody gets to choose these: only when, and who does the work."),
     ("dress", "Bench work first", "Fit to go back once the named work is done."),
-    ("owner decides", "Your choice", "Fit to run to a stated limit. Replacing now is reasonable, waiting is too."),
+    (
+        "owner decides",
+        "Your choice",
+        "Fit to run to a stated limit. Replacing now is reasonable, waiting is too.",
+    ),
     ("keep", "Fine", "Checked and fit to go back."),
-    ("recheck", "Not settled", "No call is possible yet. What is missing comes before the wheel goes back on."),
+    (
+        "recheck",
+        "Not settled",
+        "No call is possible yet. What is missing comes before the wheel goes back on.",
+    ),
 )
-GAUGED_PARTS = {"friction diameter": "hub-drum", "lining thickness": "lining", "rotor thickness": "rotor", "pad thickness": "pads"}
 CAUTIONS = (
     "Support the trailer on stands on firm ground, wheels chocked, before anything comes off.",
     "Brake dust may hold asbestos: wet it or vacuum it, never blow it out.",
@@ -151,7 +159,10 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
     """The Sheet of an examination, numbers in the reader's unit."""
     visit, tables = ex.visit, ex.tables
     items = [_item(call, ex, reader) for call in ex.calls if not _inside(call)]
-    sections = tuple(Section(call, title, lead, tuple(i for i in items if i.call == call)) for call, title, lead in SECTIONS)
+    sections = tuple(
+        Section(call, title, lead, tuple(i for i in items if i.call == call))
+        for call, title, lead in SECTIONS
+    )
     used = dict.fromkeys(r for c in ex.calls for r in (*c.rules, *c.milder))
     return Sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
@@ -195,7 +206,10 @@ def _next(ex: Examination) -> tuple[tuple[str, str, str], ...]:
         what = n.what + (f" {n.position}" if n.position else "")
         head, _, date = wording.due(n).partition(" or by ")
         rows.setdefault((what, date, n.basis), []).append(head)
-    return tuple((what, ", ".join(heads) + (f" or by {date}" if date else ""), basis) for (what, date, basis), heads in rows.items())
+    return tuple(
+        (what, ", ".join(heads) + (f" or by {date}" if date else ""), basis)
+        for (what, date, basis), heads in rows.items()
+    )
 
 
 def _one(words: str) -> str:
@@ -215,11 +229,18 @@ def _about(ex: Examination) -> tuple[str, ...]:
 
 def _item(call: Call, ex: Examination, reader: Reader) -> Item:
     tables = ex.tables
-    gauged = next((g for g in ex.findings.gauged if g.position == call.position and g.part == call.part), None)
+    gauged = next(
+        (g for g in ex.findings.gauged if g.position == call.position and g.part == call.part), None
+    )
     told = wording.facts(call.facts, tables, reader)[:2]
-    if call.call == "keep" and not told:
-        told = (wording.fact(_kept(call, ex), tables, reader),) if _kept(call, ex) else ()
-    also = tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.milder)) if call.call != "replace" else ()
+    kept = _kept(call, ex) if call.call == "keep" and not told else None
+    if kept is not None:
+        told = (wording.fact(kept, tables, reader),)
+    also = (
+        tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.milder))
+        if call.call != "replace"
+        else ()
+    )
     return Item(
         call.position, call.part, call.call, told, tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.rules)),
         tuple(dict.fromkeys(wording.rule_owner(r, tables) for r in call.rules)), call.because,
@@ -227,27 +248,29 @@ def _item(call: Call, ex: Examination, reader: Reader) -> Item:
     )  # fmt: skip
 
 
-def _kept(call: Call, ex: Examination):  # type: ignore[no-untyped-def]
-    """For a part that is kept on somebody's word alone, say whose."""
-    checks = [c.check for c in ex.tables.checks.values() if c.part == call.part and c.dimension and not c.optional and not c.only_if]
-    stated = [f for (p, _), f in ex.findings.facts.items() if p == call.position and f.check in checks and f.evidence == "stated fine"]
-    measured = any(g.position == call.position and g.part == call.part for g in ex.findings.gauged)
-    return None if measured or not stated else _no_number(stated[0])
-
-
-def _no_number(fact):  # type: ignore[no-untyped-def]
-    from dataclasses import replace
-
-    return replace(fact, words=("no number on record",), gauged=None, size=None)
+def _kept(call: Call, ex: Examination) -> Fact | None:
+    """For a part that is kept on somebody's word, without a number on record: whose word it is."""
+    owed = [
+        c.check for c in ex.tables.checks.values() if c.part == call.part and c.dimension and not c.optional
+    ]
+    measured = {g.part for g in ex.findings.gauged if g.position == call.position}
+    for (position, _), fact in ex.findings.facts.items():
+        if position == call.position and fact.check in owed and fact.evidence == "stated fine":
+            return None if call.part in measured else replace(fact, words=("no number on record",))
+    return None
 
 
 def _ruler(g: Gauged, reader: Reader) -> Ruler:
-    nominal = g.nominal if g.nominal is not None else (g.limit + 0.5 * max(g.size - g.limit, g.limit) if g.least else g.limit)
+    nominal = (
+        g.nominal
+        if g.nominal is not None
+        else (g.limit + 0.5 * max(g.size - g.limit, g.limit) if g.least else g.limit)
+    )
     span = g.limit - nominal
     share = (g.size - nominal) / span if span else 1.0
     ahead = None
     if g.rate_share is not None and g.interim_mi is not None:
-        ahead = share + g.rate_share * g.interim_mi * 1609.344 / abs(span) if span else None
+        ahead = share + g.rate_share * g.interim_mi * MILE_M / abs(span) if span else None
     return Ruler(
         f"{g.position} {g.what}", share, abs(g.doubt / span) if span else 0.0, ahead,
         wording.length(nominal, reader) if g.nominal is not None else "not known", f"{wording.length(g.size, reader)} ± {wording.length(g.doubt, reader).split()[0]}",
@@ -277,7 +300,10 @@ def _causes(ex: Examination) -> tuple[CauseNote, ...]:
 
 def _groups(ex: Examination) -> tuple[Group, ...]:
     quote = ex.quote
-    groups = [_group("Booked service", quote.booked, quote.booked_cents, ex), _group("Must be done", quote.must, quote.must_cents, ex)]
+    groups = [
+        _group("Booked service", quote.booked, quote.booked_cents, ex),
+        _group("Must be done", quote.must, quote.must_cents, ex),
+    ]
     for choice in quote.choices:
         groups += _choice_groups(choice, ex)
     return tuple(g for g in groups if g.rows or "your choice" in g.title.lower())
@@ -288,10 +314,19 @@ def _choice_groups(choice: Choice, ex: Examination) -> Iterable[Group]:
     answer = f" (answered: {choice.answer})" if choice.answer else ""
     yield _group(f"Your choice: {choice.id}, replace now{answer}", now.lines, now.cents, ex)
     later = wording.money(wait.later_cents, ex.quote.currency)
-    yield _group(f"Your choice: {choice.id}, wait", wait.lines, wait.cents, ex, f"Replaced at a later visit, with the hub pulled again: {later} at today's prices.")
+    yield _group(
+        f"Your choice: {choice.id}, wait: {wording.wait_until(choice, ex.next)}",
+        wait.lines,
+        wait.cents,
+        ex,
+        f"Replaced at a later visit, with the hub pulled again: {later} at today's prices.",
+    )
 
 
 def _group(title: str, rows: tuple[Line, ...], cents: int | None, ex: Examination, note: str = "") -> Group:
     currency = ex.quote.currency
-    made = tuple(Row(r.code, r.say, wording.line_qty(r), wording.money(r.cents, currency), ", ".join(r.rules)) for r in rows)
+    made = tuple(
+        Row(r.code, r.say, wording.line_qty(r), wording.money(r.cents, currency), ", ".join(r.rules))
+        for r in rows
+    )
     return Group(title, made, wording.money(cents, currency), note)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
+from textwrap import shorten, wrap
 
 from wheeltapper.report.sheet import Group, Item, Ruler, Sheet
 
@@ -95,7 +95,10 @@ def _fine(items: tuple[Item, ...]) -> Iterator[str]:
         for item in mine:
             if item.ruler:
                 r = item.ruler
-                yield from _block(f"{item.part} {r.now}, limit {r.limit} ({r.limit_from}); {r.standing}; {r.remaining}", "      ")
+                yield from _block(
+                    f"{item.part} {r.now}, limit {r.limit} ({r.limit_from}); {r.standing}; {r.remaining}",
+                    "      ",
+                )
             for line in item.facts if not item.ruler else ():
                 yield from _block(f"{item.part}: {line}", "      ")
 
@@ -139,7 +142,7 @@ def _money(s: Sheet) -> Iterator[str]:
 def _group(g: Group) -> Iterator[str]:
     yield f"  {g.title}"
     for row in g.rows:
-        yield f"    {row.code:<9} {row.say[:52]:<52} {row.qty:>9} {row.money:>12}  {row.rules}".rstrip()
+        yield f"    {row.code:<9} {shorten(row.say, 52, placeholder='…'):<52} {row.qty:>9} {row.money:>12}  {row.rules}".rstrip()
     yield f"    {'':<9} {'':<52} {'':>9} {g.total:>12}"
     if g.note:
         yield from _block(g.note, "    ")

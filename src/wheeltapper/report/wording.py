@@ -9,43 +9,94 @@ from datetime import date as Date
 from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
-from wheeltapper.plan.quote import Line
+from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.plan.schedule import Next
-from wheeltapper.reference.tables import Tables
+from wheeltapper.records import Visit
+from wheeltapper.reference.tables import Pairing, Rule, Tables
 from wheeltapper.units import MILE_M, from_si
 
 BASE = {"resistance": "ohm", "voltage": "V", "current": "A", "share": "%", "temperature": "F"}
 SAY = {  # facts that no one writes as words: worked out from readings
-    "drum.over_limit": "over the limit", "drum.at_limit": "at the limit inside the gauge's doubt",
-    "drum.at_limit_repeated": "at the limit, measured three times more", "drum.near_assumed_limit": "too near a limit that is only assumed",
-    "drum.cannot_be_shown_fit": "too near an assumed limit, and no source was found", "drum.limit_unknown": "no limit known",
-    "drum.out_of_round": "out of round", "drum.bell_mouth": "taper", "drum.barrel": "barrel",
-    "drum.smaller_than_before": "smaller than at an earlier visit", "drum.remaining_short": "does not last to the next service",
-    "drum.none_left": "no wear allowance left to the next check", "drum.wears_faster": "wearing faster than before",
-    "drum.over_pair_size": "clearly larger than a new drum", "drum.over_arc_size": "too large for new shoes to touch all over",
-    "drum.worn": "half or more of the drum's allowance worn", "drum.grooves_deep": "groove depth", "drum.grooves_medium": "groove depth",
-    "drum.pits_deep": "pits too deep over too much of the band", "magnet_face.deep": "magnet-face tracks", "magnet_face.medium": "magnet-face tracks",
-    "magnet_face.worn": "magnet face worn", "lining.at_or_below_minimum": "at or under the minimum", "lining.at_minimum_in_doubt": "at the minimum inside the gauge's doubt",
-    "lining.thin": "thin, over the minimum", "lining.remaining_short": "does not last to the next service", "lining.none_left": "no allowance left to the next check",
-    "lining.one_shoe_thin": "one shoe far thinner than the other", "lining.thicker_than_before": "thicker than at an earlier visit", "lining.worn": "lining worn",
-    "pads.at_or_below_minimum": "at or under the minimum", "pads.at_minimum_in_doubt": "at the minimum inside the gauge's doubt", "pads.thin": "thin, over the minimum",
-    "pads.remaining_short": "does not last to the next service", "pads.none_left": "no allowance left to the next check", "pads.thicker_than_before": "thicker than at an earlier visit",
-    "rotor.below_minimum": "under the minimum", "rotor.at_limit": "at the minimum inside the gauge's doubt", "rotor.at_limit_repeated": "at the minimum, measured three times more",
-    "rotor.limit_unknown": "no minimum known", "rotor.thicker_than_before": "thicker than at an earlier visit", "rotor.remaining_short": "does not last to the next service",
-    "rotor.none_left": "no allowance left to the next check", "rotor.thinner_than_new": "clearly thinner than a new rotor", "rotor.runout_over": "run-out past the maker's figure",
-    "magnet.open": "magnet open", "magnet.shorted": "magnet shorted", "magnet.ohms_out_of_range": "magnet resistance outside its range",
-    "magnet.shorted_to_case": "coil shorted to its case", "hub_face.gap_over": "hub face gap", "supply.dead": "no voltage at the magnet",
-    "supply.volts_low": "too little voltage at the magnet", "supply.on_when_released": "voltage with the brakes released",
-    "supply.amps_low": "fewer amperes than the coils should draw", "supply.amps_high": "more amperes than the coils explain",
-    "supply.leg_dead_somewhere": "the amperes say that a magnet is not fed", "hub.hot_on_arrival": "hotter than its mate on arrival",
-    "heat_checks.patch_unsettled": "roundness and hard spots not settled there", "pattern.ahead_of_mate": "far more worn than the other end of its axle",
-    "pattern.one_wheel": "the only wheel that stands out", "pattern.one_side": "this side worn, the other not", "pattern.one_axle": "this axle worn, the other not",
-    "pattern.diagonal": "two wheels worn crosswise", "pattern.all_worn": "all wheels worn alike", "pattern.mate_rusty": "the other end is rusty, not worn",
-    "unit.spindle_fitting": "grease fitting in the spindle", "unit.salt_water": "used in salt water", "unit.stood": "it stood for months",
-    "adjust.overdue": "the adjust is overdue", "torque.moved": "nuts moved at a re-torque", "bearing.third_time": "third bearing at this position",
+    "drum.over_limit": "over the limit",
+    "drum.at_limit": "at the limit inside the gauge's doubt",
+    "drum.at_limit_repeated": "at the limit, measured three times more",
+    "drum.near_assumed_limit": "too near a limit that is only assumed",
+    "drum.cannot_be_shown_fit": "too near an assumed limit, and no source was found",
+    "drum.limit_unknown": "no limit known",
+    "drum.out_of_round": "out of round",
+    "drum.bell_mouth": "taper",
+    "drum.barrel": "barrel",
+    "drum.smaller_than_before": "smaller than at an earlier visit",
+    "drum.remaining_short": "does not last to the next service",
+    "drum.none_left": "no wear allowance left to the next check",
+    "drum.wears_faster": "wearing faster than before",
+    "drum.over_pair_size": "clearly larger than a new drum",
+    "drum.over_arc_size": "too large for new shoes to touch all over",
+    "drum.worn": "half or more of the drum's allowance worn",
+    "drum.grooves_deep": "groove depth",
+    "drum.grooves_medium": "groove depth",
+    "drum.pits_deep": "pits too deep over too much of the band",
+    "magnet_face.deep": "magnet-face tracks",
+    "magnet_face.medium": "magnet-face tracks",
+    "magnet_face.worn": "magnet face worn",
+    "lining.at_or_below_minimum": "at or under the minimum",
+    "lining.at_minimum_in_doubt": "at the minimum inside the gauge's doubt",
+    "lining.thin": "thin, over the minimum",
+    "lining.remaining_short": "does not last to the next service",
+    "lining.none_left": "no allowance left to the next check",
+    "lining.one_shoe_thin": "one shoe far thinner than the other",
+    "lining.thicker_than_before": "thicker than at an earlier visit",
+    "lining.worn": "lining worn",
+    "pads.at_or_below_minimum": "at or under the minimum",
+    "pads.at_minimum_in_doubt": "at the minimum inside the gauge's doubt",
+    "pads.thin": "thin, over the minimum",
+    "pads.remaining_short": "does not last to the next service",
+    "pads.none_left": "no allowance left to the next check",
+    "pads.thicker_than_before": "thicker than at an earlier visit",
+    "rotor.below_minimum": "under the minimum",
+    "rotor.at_limit": "at the minimum inside the gauge's doubt",
+    "rotor.at_limit_repeated": "at the minimum, measured three times more",
+    "rotor.limit_unknown": "no minimum known",
+    "rotor.thicker_than_before": "thicker than at an earlier visit",
+    "rotor.remaining_short": "does not last to the next service",
+    "rotor.none_left": "no allowance left to the next check",
+    "rotor.thinner_than_new": "clearly thinner than a new rotor",
+    "rotor.runout_over": "run-out past the maker's figure",
+    "magnet.open": "magnet open",
+    "magnet.shorted": "magnet shorted",
+    "magnet.ohms_out_of_range": "magnet resistance outside its range",
+    "magnet.shorted_to_case": "coil shorted to its case",
+    "hub_face.gap_over": "hub face gap",
+    "supply.dead": "no voltage at the magnet",
+    "supply.volts_low": "too little voltage at the magnet",
+    "supply.on_when_released": "voltage with the brakes released",
+    "supply.amps_low": "fewer amperes than the coils should draw",
+    "supply.amps_high": "more amperes than the coils explain",
+    "supply.leg_dead_somewhere": "the amperes say that a magnet is not fed",
+    "hub.hot_on_arrival": "hotter than its mate on arrival",
+    "heat_checks.patch_unsettled": "roundness and hard spots not settled there",
+    "pattern.ahead_of_mate": "far more worn than the other end of its axle",
+    "pattern.one_wheel": "the only wheel that stands out",
+    "pattern.one_side": "this side worn, the other not",
+    "pattern.one_axle": "this axle worn, the other not",
+    "pattern.diagonal": "two wheels worn crosswise",
+    "pattern.all_worn": "all wheels worn alike",
+    "pattern.mate_rusty": "the other end is rusty, not worn",
+    "unit.spindle_fitting": "grease fitting in the spindle",
+    "unit.salt_water": "used in salt water",
+    "unit.stood": "it stood for months",
+    "adjust.overdue": "the adjust is overdue",
+    "torque.moved": "nuts moved at a re-torque",
+    "bearing.third_time": "third bearing at this position",
     "fleet.unadjusted": "slack shoes at every wheel of a fleet trailer",
-}  # fmt: skip
-CALL_TITLES = {"keep": "fit to go back", "dress": "bench work first", "owner decides": "your choice", "recheck": "not settled", "replace": "cannot go back"}
+}
+CALL_TITLES = {
+    "keep": "fit to go back",
+    "dress": "bench work first",
+    "owner decides": "your choice",
+    "recheck": "not settled",
+    "replace": "cannot go back",
+}
 
 
 @dataclass(frozen=True)
@@ -56,7 +107,14 @@ class Reader:
     digits: int = 3
 
 
+COUNTED_FROM_MI = 200  # nearer than this the distance alone says it
 INCH, MILLIMETRE = Reader(), Reader("mm", 2)
+
+
+def reader_for(visit: Visit) -> Reader:
+    """The unit that most lengths of a visit were read in; inches where neither leads."""
+    units = [r.unit for c in visit.corner for r in c.reading if r.unit in {"in", "mm"}]
+    return MILLIMETRE if units.count("mm") > units.count("in") else INCH
 
 
 def length(size_m: float, reader: Reader) -> str:
@@ -137,12 +195,19 @@ def facts(rows: Iterable[Fact], tables: Tables, reader: Reader) -> tuple[str, ..
 
 def rule_why(id: str, tables: Tables) -> str:
     """The reason that a rule or pairing prints."""
-    return next((row.why for row in (*tables.rules, *tables.pairings) if row.id == id), id)
+    row = _row(id, tables)
+    return row.why if row else id
 
 
 def rule_owner(id: str, tables: Tables) -> str:
     """The same for a reader who is no mechanic."""
-    return next((row.owner for row in (*tables.rules, *tables.pairings) if row.id == id), id)
+    row = _row(id, tables)
+    return row.owner if row else id
+
+
+def _row(id: str, tables: Tables) -> Rule | Pairing | None:
+    rows: tuple[Rule | Pairing, ...] = (*tables.rules, *tables.pairings)
+    return next((row for row in rows if row.id == id), None)
 
 
 def why(call: Call, tables: Tables, reader: Reader) -> str:
@@ -152,13 +217,15 @@ def why(call: Call, tables: Tables, reader: Reader) -> str:
         return " ".join([*(rule_why(r, tables) for r in call.rules), open_])
     told = facts(call.facts, tables, reader)[:2]
     reasons = " ".join(dict.fromkeys(rule_why(r, tables) for r in call.rules))
-    return " ".join(filter(None, ["; ".join(told) + "." if told else "", reasons])) or "Every check answered, nothing found."
+    return (
+        " ".join(filter(None, ["; ".join(told) + "." if told else "", reasons]))
+        or "Every check answered, nothing found."
+    )
 
 
 def missing_checks(names: Iterable[str], tables: Tables) -> tuple[str, ...]:
     """The checks that would answer open facts."""
-    by_fact = {name: c.check for c in tables.checks.values() for name in c.all_facts}
-    return tuple(dict.fromkeys(by_fact.get(name, SAY.get(name, name)) for name in names))
+    return tuple(dict.fromkeys(tables.check_of.get(name, SAY.get(name, name)) for name in names))
 
 
 def cause(c: Likely, tables: Tables) -> str:
@@ -182,9 +249,23 @@ def line_qty(row: Line) -> str:
 
 def due(n: Next) -> str:
     """When something falls due, by distance and by date."""
-    count = f" ({miles(n.at_miles)} on its count)" if n.at_miles is not None else ""
-    parts = [f"{'every' if n.every else 'at'} {miles(n.miles)}{count}" if n.miles else "", f"by {day(n.date)}" if n.date else ""]
+    far = n.at_miles is not None and (n.miles or 0) >= COUNTED_FROM_MI
+    count = f" ({miles(n.at_miles)} on its count)" if far and n.at_miles is not None else ""
+    parts = [
+        f"{'every' if n.every else 'at'} {miles(n.miles)}{count}" if n.miles else "",
+        f"by {day(n.date)}" if n.date else "",
+    ]
     return " or ".join(p for p in parts if p)
+
+
+def wait_until(choice: Choice, falls_due: Iterable[Next]) -> str:
+    """How long a part may stay if the owner waits: its own next check, or the next opening of the hubs."""
+    rows = list(falls_due)
+    wheels = {position for position, _ in choice.places}
+    own = [n for n in rows if n.position in wheels and n.what != "look for a weep"]
+    hubs = [n for n in rows if n.what == "hubs off"]
+    first = next(iter(own or hubs), None)
+    return "keep it until the next check" if first is None else f"keep it, {first.what} {due(first)}"
 
 
 def remaining(g: Gauged) -> str:
@@ -192,4 +273,6 @@ def remaining(g: Gauged) -> str:
     if g.remaining_m is None or g.rate_share is None:
         return "wear rate: not enough to say"
     faster = "; wearing faster lately" if g.faster else ""
-    return f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}"
+    return (
+        f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}"
+    )
