@@ -10,7 +10,7 @@ from __future__ import annotations
 from datetime import date as Date
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
 
@@ -19,7 +19,12 @@ def _as_list(value: object) -> object:
     return value if isinstance(value, list | tuple) or value is None else [value]
 
 
-Texts = Annotated[tuple[str, ...], BeforeValidator(_as_list)]  # one text or a list of texts
+_TEXT = {"type": ["string", "number"]}
+Texts = Annotated[  # one text or a list of texts
+    tuple[str, ...],
+    BeforeValidator(_as_list),
+    WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]}),
+]
 Miles = Annotated[float, Field(ge=0, le=5_000_000)]
 
 

@@ -38,7 +38,9 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     facts += [_patch(position, together) for position in sweeps]
     together = merged([*facts, *_disagreements(visit)])
     present = {c.position for c in visit.corner}
-    gaps = [g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present)]
+    gaps = [
+        g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present, readings.doubted)
+    ]
     problems += _unit_problems(visit, tables)
     return Findings(together, tuple(gauged), tuple(gaps), (*readings.problems, *problems))
 

@@ -273,9 +273,16 @@ def _words(look: Look, word: str) -> str:
 
 
 def gaps(
-    sweep: Sweep, checks: Iterable[Check], facts: dict[tuple[str, str], Fact], present: bool
+    sweep: Sweep,
+    checks: Iterable[Check],
+    facts: dict[tuple[str, str], Fact],
+    present: bool,
+    asked: frozenset[tuple[str, str]],
 ) -> list[Gap]:
-    """Checks of a corner that nobody made; one line for a corner that is not on the visit at all."""
+    """Checks of a corner that nobody made; one line for a corner that is not on the visit at all.
+
+    `asked` are the (position, check) whose readings could not be used and were asked about.
+    """
     if not present:
         return [Gap(sweep.position, "the whole corner", "not on the visit")]
     out = []
@@ -285,7 +292,9 @@ def gaps(
         names = [n for n in check.all_facts if (sweep.position, n) in facts]
         mine = [facts[sweep.position, n] for n in names if check.check in facts[sweep.position, n].check]
         if mine and all(f.answer is None for f in mine):
-            out.append(Gap(sweep.position, check.check, sweep.not_checked.get(check.check, "nobody looked")))
+            unusable = check.check in sweep.doubted or (sweep.position, check.check) in asked
+            nobody = "what was written could not be used" if unusable else "nobody looked"
+            out.append(Gap(sweep.position, check.check, sweep.not_checked.get(check.check, nobody)))
         elif check.check in sweep.not_checked:
             out.append(Gap(sweep.position, check.check, sweep.not_checked[check.check]))
     return out

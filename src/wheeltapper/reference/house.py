@@ -143,7 +143,7 @@ def _limit_forbidden(row: Raw, old: Raw | None) -> str:
     if row.get("unit", old["unit"]) != old["unit"]:
         return f"give the value in {old['unit']}"
     try:
-        return _out_of_bounds(float(row.get("value", old["value"])), old)
+        return _out_of_bounds(float(str(row.get("value", old["value"]))), old)
     except ValueError:
         return f"'{row['value']}' is not a number"
 

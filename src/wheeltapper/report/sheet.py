@@ -13,26 +13,12 @@ from wheeltapper.findings.facts import Fact, Gauged
 from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
-from wheeltapper.report import wording
+from wheeltapper.report import brief, wording
+from wheeltapper.report.brief import SECTIONS, inside
 from wheeltapper.report.wording import Reader
 from wheeltapper.units import MILE_M
 from wheeltapper.words import CallWord, positions
 
-SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
-    ("replace", "Cannot go back", "Nobody gets to choose these: only when, and who does the work."),
-    ("dress", "Bench work first", "Fit to go back once the named work is done."),
-    (
-        "owner decides",
-        "Your choice",
-        "Fit to run to a stated limit. Replacing now is reasonable, waiting is too.",
-    ),
-    ("keep", "Fine", "Checked and fit to go back."),
-    (
-        "recheck",
-        "Not settled",
-        "No call is possible yet. What is missing comes before the wheel goes back on.",
-    ),
-)
 CAUTIONS = (
     "Support the trailer on stands on firm ground, wheels chocked, before anything comes off.",
     "Brake dust may hold asbestos: wet it or vacuum it, never blow it out.",
@@ -158,7 +144,9 @@ class Sheet:
 def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
     """The Sheet of an examination, numbers in the reader's unit."""
     visit, tables = ex.visit, ex.tables
-    items = [_item(call, ex, reader) for call in ex.calls if not _inside(call)]
+    blind = brief.blind_wheels(ex)
+    items = [_item(c, ex, reader) for c in ex.calls if not inside(c) and c.position not in blind]
+    items += [_blind(position) for position in blind]
     sections = tuple(
         Section(call, title, lead, tuple(i for i in items if i.call == call))
         for call, title, lead in SECTIONS
@@ -166,54 +154,20 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
     used = dict.fromkeys(r for c in ex.calls for r in (*c.rules, *c.milder))
     return Sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
-        about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=one_breath(ex),
+        about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
         rulers=tuple(_ruler(g, reader) for g in ex.findings.gauged), causes=_causes(ex), groups=_groups(ex),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
-        next=_next(ex),
-        gaps=tuple(f"{g.position}: {g.check} ({g.why})" for g in ex.findings.gaps), problems=ex.problems,
+        next=brief.falls_due(ex),
+        gaps=brief.gaps(ex), problems=ex.problems,
         said=tuple(filter(None, (visit.complaint, *visit.owner_said))), cautions=CAUTIONS,
         rule_ids=tuple((r, wording.rule_why(r, tables)) for r in used if not r.startswith("called by")), fingerprint=tables.fingerprint,
     )  # fmt: skip
 
 
-def one_breath(ex: Examination) -> str:
-    """The thirty-second summary for the telephone: what was found, and what only goes with it."""
-    found = {call: sum(1 for c in ex.calls if c.call == call) for call, _, _ in SECTIONS}
-    inside = sum(1 for c in ex.calls if _inside(c))
-    paired = sum(1 for c in ex.calls if c.call == "replace" and _goes_along(c)) - inside
-    found["replace"] -= paired + inside
-    said = [(found["replace"], "cannot go back"), (paired, "are replaced along with it"), (found["dress"], "need bench work first"),
-            (len(ex.quote.choices), "are your choice"), (found["keep"], "are fine"), (found["recheck"], "are not settled yet")]  # fmt: skip
-    parts = [f"{n} {_one(words) if n == 1 else words}" for n, words in said if n]
-    return (", ".join(parts) + ".").capitalize() if parts else "Nothing has been looked at yet."
-
-
-def _goes_along(call: Call) -> bool:
-    """Replaced only because of what is replaced beside it."""
-    return set(call.because) <= {"P1", "P2", "P5"}
-
-
-def _inside(call: Call) -> bool:
-    """Part of a brake assembly that is replaced: shown with the assembly, not beside it."""
-    return bool(call.rules) and set(call.rules) <= {"P1.lining", "P1.magnet"}
-
-
-def _next(ex: Examination) -> tuple[tuple[str, str, str], ...]:
-    """What falls due; the distances of one kind of check with one date stand in one line."""
-    rows: dict[tuple[str, str, str], list[str]] = {}
-    for n in ex.next:
-        what = n.what + (f" {n.position}" if n.position else "")
-        head, _, date = wording.due(n).partition(" or by ")
-        rows.setdefault((what, date, n.basis), []).append(head)
-    return tuple(
-        (what, ", ".join(heads) + (f" or by {date}" if date else ""), basis)
-        for (what, date, basis), heads in rows.items()
-    )
-
-
-def _one(words: str) -> str:
-    return words.replace("need ", "needs ").replace("are ", "is ")
+def _blind(position: str) -> Item:
+    """One line for a wheel end where nothing at all was settled."""
+    return Item(position, "whole wheel end", "recheck", (), (), (), (), None, (), ("every check",))
 
 
 def _about(ex: Examination) -> tuple[str, ...]:

@@ -225,7 +225,14 @@ def why(call: Call, tables: Tables, reader: Reader) -> str:
 
 def missing_checks(names: Iterable[str], tables: Tables) -> tuple[str, ...]:
     """The checks that would answer open facts."""
-    return tuple(dict.fromkeys(tables.check_of.get(name, SAY.get(name, name)) for name in names))
+    open_checks = dict.fromkeys(tables.check_of.get(name, SAY.get(name, name)) for name in names)
+    return tuple(check for check in open_checks if not _waits(check, open_checks, tables))
+
+
+def _waits(check: str, open_checks: Iterable[str], tables: Tables) -> bool:
+    """A depth is owed only once the look that asks for it has been answered."""
+    row = tables.checks.get(check)
+    return row is not None and bool(row.only_if) and tables.check_of[row.only_if] in open_checks
 
 
 def cause(c: Likely, tables: Tables) -> str:

@@ -1,0 +1,85 @@
+"""What the sheet says in short: one breath, what falls due, gaps, and wheels where nothing was settled."""
+
+from __future__ import annotations
+
+from wheeltapper.disposition.decide import Call
+from wheeltapper.flow import Examination
+from wheeltapper.report import wording
+from wheeltapper.words import CallWord, positions
+
+SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
+    ("replace", "Cannot go back", "Nobody gets to choose these: only when, and who does the work."),
+    ("dress", "Bench work first", "Fit to go back once the named work is done."),
+    (
+        "owner decides",
+        "Your choice",
+        "Fit to run to a stated limit. Replacing now is reasonable, waiting is too.",
+    ),
+    ("keep", "Fine", "Checked and fit to go back."),
+    (
+        "recheck",
+        "Not settled",
+        "No call is possible yet. What is missing comes before the wheel goes back on.",
+    ),
+)
+
+
+def inside(call: Call) -> bool:
+    """Part of a brake assembly that is replaced: shown with the assembly, not beside it."""
+    return bool(call.rules) and set(call.rules) <= {"P1.lining", "P1.magnet"}
+
+
+def blind_wheels(ex: Examination) -> tuple[str, ...]:
+    """Wheels where no part has a call of its own: everything is still to be looked at."""
+    out = []
+    for position in positions(ex.visit.unit.axles):
+        calls = [c for c in ex.calls if c.position == position]
+        if calls and all(c.call == "recheck" and not c.rules and not c.milder for c in calls):
+            out.append(position)
+    return tuple(out)
+
+
+def gaps(ex: Examination) -> tuple[str, ...]:
+    """Gaps as printed; a wheel where every check is open for one reason is one line."""
+    out = []
+    for position in positions(ex.visit.unit.axles):
+        mine = [g for g in ex.findings.gaps if g.position == position]
+        if position in blind_wheels(ex) and len({g.why for g in mine}) == 1 and len(mine) > 1:
+            out.append(f"{position}: every check ({mine[0].why})")
+        else:
+            out += [f"{g.position}: {g.check} ({g.why})" for g in mine]
+    return tuple(out)
+
+
+def one_breath(ex: Examination) -> str:
+    """The thirty-second summary for the telephone: what was found, and what only goes with it."""
+    found = {call: sum(1 for c in ex.calls if c.call == call) for call, _, _ in SECTIONS}
+    hidden = sum(1 for c in ex.calls if inside(c))
+    paired = sum(1 for c in ex.calls if c.call == "replace" and _goes_along(c)) - hidden
+    found["replace"] -= paired + hidden
+    said = [(found["replace"], "cannot go back"), (paired, "are replaced along with it"), (found["dress"], "need bench work first"),
+            (len(ex.quote.choices), "are your choice"), (found["keep"], "are fine"), (found["recheck"], "are not settled yet")]  # fmt: skip
+    parts = [f"{n} {_one(words) if n == 1 else words}" for n, words in said if n]
+    return (", ".join(parts) + ".").capitalize() if parts else "Nothing has been looked at yet."
+
+
+def _goes_along(call: Call) -> bool:
+    """Replaced only because of what is replaced beside it."""
+    return set(call.because) <= {"P1", "P2", "P5"}
+
+
+def falls_due(ex: Examination) -> tuple[tuple[str, str, str], ...]:
+    """What falls due; the distances of one kind of check with one date stand in one line."""
+    rows: dict[tuple[str, str, str], list[str]] = {}
+    for n in ex.next:
+        what = n.what + (f" {n.position}" if n.position else "")
+        head, _, date = wording.due(n).partition(" or by ")
+        rows.setdefault((what, date, n.basis), []).append(head)
+    return tuple(
+        (what, ", ".join(heads) + (f" or by {date}" if date else ""), basis)
+        for (what, date, basis), heads in rows.items()
+    )
+
+
+def _one(words: str) -> str:
+    return words.replace("need ", "needs ").replace("are ", "is ")
