@@ -36,17 +36,14 @@ def explain(visit: Visit, findings: Findings, tables: Tables) -> tuple[Likely, .
 
 
 def _fits(row: Cause, position: str, findings: Findings) -> Likely | None:
-    if not all(findings.yes(position, name) for name in row.needs):
+    yes = findings.yes_at(position)
+    if not yes.issuperset(row.needs) or (row.any_of and yes.isdisjoint(row.any_of)):
         return None
-    if row.any_of and not any(findings.yes(position, name) for name in row.any_of):
+    if not yes.isdisjoint(row.settled_out_by):
         return None
-    if any(findings.yes(position, name) for name in row.settled_out_by):
-        return None
-    named = dict.fromkeys((*row.needs, *row.any_of, *row.supports))
-    supports = tuple(name for name in named if findings.yes(position, name))
-    against = tuple(name for name in row.against if findings.yes(position, name))
-    settled = any(findings.yes(position, name) for name in row.settled_by)
-    return Likely(row.id, position, 0, supports, against, settled, False, row)
+    supports = tuple(n for n in dict.fromkeys((*row.needs, *row.any_of, *row.supports)) if n in yes)
+    against = tuple(n for n in row.against if n in yes)
+    return Likely(row.id, position, 0, supports, against, not yes.isdisjoint(row.settled_by), False, row)
 
 
 def _share(likely: Likely) -> float:

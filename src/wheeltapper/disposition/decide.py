@@ -105,12 +105,14 @@ def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
 def _call(position: str, part: Part, rules: Iterable[Rule], findings: Findings) -> Call:
     fired: list[tuple[Rule, list[Fact]]] = []
     still_open: list[tuple[Rule, list[Fact]]] = []
+    no = findings.no_at(position)
     for rule in rules:
-        facts = [_fact(findings, position, part, name) for name in rule.when]
-        if any(_says_no(f) for f in facts):
-            continue
-        unknown = [f for f in facts if f.answer is None]
-        (still_open if unknown else fired).append((rule, unknown or facts))
+        if no.isdisjoint(rule.when) and rule.when != (DISAGREE,):
+            facts = [findings.fact(position, name) for name in rule.when]
+            unknown = [f for f in facts if f.answer is None]
+            (still_open if unknown else fired).append((rule, unknown or facts))
+        elif rule.when == (DISAGREE,) and findings.yes(position, f"{DISAGREE}.{part}"):
+            fired.append((rule, [findings.fact(position, f"{DISAGREE}.{part}")]))
     worst = max((severity(rule.call) for rule, _ in fired), default=0)
     said = [(rule, facts) for rule, facts in fired if severity(rule.call) == worst]
     milder = tuple(rule.id for rule, _ in fired if severity(rule.call) < worst)
@@ -130,18 +132,6 @@ def _call(position: str, part: Part, rules: Iterable[Rule], findings: Findings) 
         facts=shown,
         milder=also,
     )
-
-
-def _fact(findings: Findings, position: str, part: Part, name: str) -> Fact:
-    if name != DISAGREE:
-        return findings.fact(position, name)
-    fact = findings.fact(position, f"{DISAGREE}.{part}")
-    return fact if fact.answer else Fact(position, name, False)
-
-
-def _says_no(fact: Fact) -> bool:
-    """Answered no; an optional check that nobody made is taken as not made, which is no gap."""
-    return fact.answer is False or (fact.answer is None and fact.optional)
 
 
 def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
@@ -181,11 +171,12 @@ def _raised(call: Call, said: PersonCall, problems: list[Problem]) -> Call:
 
 def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None:
     """Add what belongs together, in place, until nothing more follows. A pairing only ever makes a call severer."""
+    brings = tables.pairings_of
     changed = True
     while changed:
         changed = False
-        for call in sorted(calls.values(), key=lambda c: c.place):
-            for pair in tables.pairings_of.get((call.part, call.call), ()):
+        for call in sorted((c for c in calls.values() if (c.part, c.call) in brings), key=lambda c: c.place):
+            for pair in brings[call.part, call.call]:
                 changed |= _pair(pair, call, calls, findings)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from wheeltapper.measure.margin import Verdict
 from wheeltapper.problems import Problem
@@ -73,6 +74,11 @@ class Fact:
     against: float | None = None  # ... and the limit it was held against
     photos: tuple[str, ...] = ()
 
+    @property
+    def says_no(self) -> bool:
+        """Answered no; an optional check that nobody made counts as not made, which is no gap."""
+        return self.answer is False or (self.answer is None and self.optional)
+
 
 @dataclass(frozen=True)
 class Gap:
@@ -96,14 +102,37 @@ class Findings:
         """The fact, unanswered where no check stated it."""
         return self.facts.get((position, name)) or Fact(position, name, None)
 
+    @cached_property
+    def _yes(self) -> Mapping[str, frozenset[str]]:
+        return _names_by_position(f for f in self.facts.values() if f.answer is True)
+
+    @cached_property
+    def _no(self) -> Mapping[str, frozenset[str]]:
+        return _names_by_position(f for f in self.facts.values() if f.says_no)
+
+    def yes_at(self, position: str) -> frozenset[str]:
+        """Names of the facts answered yes at a position."""
+        return self._yes.get(position, frozenset())
+
+    def no_at(self, position: str) -> frozenset[str]:
+        """Names of the facts that put a rule out at a position."""
+        return self._no.get(position, frozenset())
+
     def yes(self, position: str, name: str) -> bool:
         """True where the fact was answered yes."""
         return self.fact(position, name).answer is True
 
 
-def merged(facts: Iterable[Fact]) -> dict[Key, Fact]:
+def _names_by_position(facts: Iterable[Fact]) -> dict[str, frozenset[str]]:
+    out: dict[str, set[str]] = {}
+    for fact in facts:
+        out.setdefault(fact.position, set()).add(fact.name)
+    return {position: frozenset(names) for position, names in out.items()}
+
+
+def merged(facts: Iterable[Fact], onto: Mapping[Key, Fact] | None = None) -> dict[Key, Fact]:
     """Facts of one name and position put together: any yes is yes, no needs every no."""
-    out: dict[Key, Fact] = {}
+    out: dict[Key, Fact] = dict(onto or {})
     for fact in facts:
         key = (fact.position, fact.name)
         old = out.get(key)

@@ -34,9 +34,8 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
         gauged += sizes
     facts += _of_trailer(visit, tables, readings)
     together = merged(facts)
-    facts += pattern.find(visit, tables, gauged, together)
-    facts += [_patch(position, together) for position in sweeps]
-    together = merged([*facts, *_disagreements(visit)])
+    later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit)]
+    together = merged([*later, *(_patch(position, together) for position in sweeps)], onto=together)
     present = {c.position for c in visit.corner}
     gaps = [
         g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present, readings.doubted)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date as Date
+from functools import cached_property
 
 from wheeltapper.findings.facts import Sized
 from wheeltapper.measure import plausible
@@ -66,7 +67,14 @@ class Readings:
 
     def of(self, position: str, what: str) -> tuple[Sized, ...]:
         """The readings of one kind at one position."""
-        return tuple(s for s in self.sized if s.position == position and s.what == what)
+        return self._by_place.get((position, what), ())
+
+    @cached_property
+    def _by_place(self) -> dict[tuple[str, str], tuple[Sized, ...]]:
+        out: dict[tuple[str, str], list[Sized]] = {}
+        for s in self.sized:
+            out.setdefault((s.position, s.what), []).append(s)
+        return {place: tuple(rows) for place, rows in out.items()}
 
 
 def drum_window(visit: Visit, tables: Tables) -> tuple[float, float] | None:

@@ -41,6 +41,7 @@ class Planner:
     def __init__(self, visit: Visit, findings: Findings, tables: Tables) -> None:
         self.visit, self.findings, self.tables = visit, findings, tables
         self.studs = stud_count(visit)
+        self._codes: dict[str, str] = {}
         self.kinds = visit.unit.brake.split(" ")  # "electric drum": rows for electric and rows for drum
 
     def job(self, calls: Iterable[Call], causes: Iterable[Likely] = ()) -> Job:
@@ -74,11 +75,11 @@ class Planner:
             "cap",
         }:
             return
-        for rule in self.tables.rules:
-            if rule.id in (*call.rules, *call.milder) and rule.call == "dress" and rule.action != "wire":
-                self._put(
-                    job, self.tables.work["dress"][rule.action], call.position, call.part, (rule.head,), gone
-                )
+        rules = (self.tables.dress_rules.get(id) for id in (*call.rules, *call.milder))
+        for rule in (r for r in rules if r is not None and r.action != "wire"):
+            self._put(
+                job, self.tables.work["dress"][rule.action], call.position, call.part, (rule.head,), gone
+            )
 
     def booked(self, gone: set[Place]) -> Job:
         """The service the visit was booked for, less what a new axle makes needless."""
@@ -141,8 +142,11 @@ class Planner:
     def _code(self, item: Mapping[str, Any]) -> str:
         if "labour" in item:
             return str(item["labour"])
-        row = self.price_row(item["part"])
-        return row.code if row else f"no price: {item['part']}"
+        part = item["part"]
+        if part not in self._codes:
+            row = self.price_row(part)
+            self._codes[part] = row.code if row else f"no price: {part}"
+        return self._codes[part]
 
     def price_row(self, part: str) -> Price | None:
         """The row of the price book that fits this trailer; the most particular one wins."""
@@ -204,9 +208,12 @@ def _part(word: str) -> Part:
 
 
 def _put(job: Job, need: Need) -> None:
-    old = job.get((need.code, need.place))
-    rules = tuple(dict.fromkeys((*old.rules, *need.rules))) if old else need.rules
-    job[need.code, need.place] = replace(need, qty=max(need.qty, old.qty if old else 0), rules=rules)
+    spot = need.code, need.place
+    old = job.get(spot)
+    if old is not None:
+        rules = tuple(dict.fromkeys((*old.rules, *need.rules)))
+        need = replace(need, qty=max(need.qty, old.qty), rules=rules)
+    job[spot] = need
 
 
 def _grouped(dark: Mapping[str, tuple[str, ...]], axles: int) -> dict[str, tuple[str, ...]]:

@@ -69,7 +69,7 @@ class LimitRow:
     safer: str = ""
     allowed: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def si(self) -> float:
         """The value in SI."""
         return to_si(float(self.value), self.unit)
@@ -219,6 +219,11 @@ class Tables:
     def price_of(self) -> Mapping[str, Price]:
         """The rows of the price book by code."""
         return {p.code: p for p in self.prices}
+
+    @cached_property
+    def dress_rules(self) -> Mapping[str, Rule]:
+        """The rules that call dress, by id."""
+        return {r.id: r for r in self.rules if r.call == "dress"}
 
     @cached_property
     def order_of(self) -> Mapping[str, int]:

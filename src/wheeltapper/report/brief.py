@@ -23,6 +23,8 @@ SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
     ),
 )
 
+MANY = 20  # so many open checks of one wheel are not listed one by one
+
 
 def inside(call: Call) -> bool:
     """Part of a brake assembly that is replaced: shown with the assembly, not beside it."""
@@ -40,15 +42,15 @@ def blind_wheels(ex: Examination) -> tuple[str, ...]:
 
 
 def gaps(ex: Examination) -> tuple[str, ...]:
-    """Gaps as printed; a wheel where every check is open for one reason is one line."""
-    out = []
-    for position in positions(ex.visit.unit.axles):
-        mine = [g for g in ex.findings.gaps if g.position == position]
-        if position in blind_wheels(ex) and len({g.why for g in mine}) == 1 and len(mine) > 1:
-            out.append(f"{position}: every check ({mine[0].why})")
-        else:
-            out += [f"{g.position}: {g.check} ({g.why})" for g in mine]
-    return tuple(out)
+    """Gaps as printed: one line for each wheel and reason."""
+    rows: dict[tuple[str, str], list[str]] = {}
+    blind = set(blind_wheels(ex))
+    for gap in ex.findings.gaps:
+        rows.setdefault((gap.position, gap.why), []).append(gap.check)
+    return tuple(
+        f"{position}: {'every check' if position in blind and len(checks) > MANY else ', '.join(checks)} ({why})"
+        for (position, why), checks in rows.items()
+    )
 
 
 def one_breath(ex: Examination) -> str:

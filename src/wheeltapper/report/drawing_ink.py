@@ -15,7 +15,7 @@ from wheeltapper.words import CallWord
 
 PAPER, INK, ACCENT = "#FBF7EE", "#1B2A41", "#B4452C"
 SHADE, TINT, DEEP = "#EFE7D6", "#C9CCD0", "#8C94A1"  # paper in shadow, cut metal, half fill
-SANS, NARROW = "Routed Gothic", "Routed Gothic Narrow"
+SANS, WIDE = "Routed Gothic", 16  # smaller lettering than WIDE is set narrow
 YAW = 0.40  # how far a circle seen from outside and ahead opens: half width over half height
 
 Call = CallWord | None  # None: nobody looked
@@ -42,11 +42,8 @@ class Shape:
 
 def n(value: float) -> str:
     """A coordinate in at most two decimals, the same on every run."""
-    return (
-        f"{value:.2f}".rstrip("0").rstrip(".").replace("-0", "0")
-        if abs(value) < 0.005
-        else f"{value:.2f}".rstrip("0").rstrip(".")
-    )
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def at(x: float, y: float) -> str:
@@ -111,11 +108,14 @@ def stroke(path: str, width: float = 0.8, colour: str = INK, dash: str = "", fil
     )
 
 
-def words(x: float, y: float, said: str, size: float = 13, anchor: str = "start", colour: str = INK, family: str = NARROW, bold: float = 0) -> str:  # fmt: skip
+def words(
+    x: float, y: float, said: str, size: float = 13, anchor: str = "start", colour: str = INK, bold: float = 0
+) -> str:
     """Lettering; bold [units] thickens the pen, since drawing letters have one line width."""
     pen = f' stroke="{colour}" stroke-width="{n(bold)}"' if bold else ""
+    narrow = ' font-stretch="condensed"' if size < WIDE else ""
     return (
-        f'<text x="{n(x)}" y="{n(y)}" font-family="{family}" font-size="{n(size)}" '
+        f'<text x="{n(x)}" y="{n(y)}" font-family="{SANS}"{narrow} font-size="{n(size)}" '
         f'text-anchor="{anchor}" fill="{colour}"{pen}>{escape(said)}</text>'
     )
 
@@ -170,7 +170,7 @@ def _filled(outline: str, box: Box, call: Call, key: str) -> str:
 
 
 def _slants(box: Box) -> str:
-    x0, y0, x1, y1 = box
+    x0, y0, x1, y1 = box[0] - 26, box[1] - 20, box[2] + 26, box[3] + 20
     high, gap = y1 - y0, 4.2
     count = int((x1 - x0 + high) / gap) + 1
     return "".join(line((x0 + i * gap - high, y1), (x0 + i * gap, y0)) for i in range(1, count))
@@ -188,5 +188,5 @@ def _over(box: Box, call: Call) -> str:
         size = min(26.0, max(9.0, 0.75 * (y1 - y0)))
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
         halo = f'<circle cx="{n(x)}" cy="{n(y)}" r="{n(size * 0.56)}" fill="{PAPER}"/>' if size > 9 else ""
-        return halo + words(x, y + size * 0.36, "?", size, "middle", INK, SANS, size * 0.05)
+        return halo + words(x, y + size * 0.36, "?", size, "middle", INK, size * 0.05)
     return ""
