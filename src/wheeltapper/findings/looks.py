@@ -7,8 +7,9 @@ entry that could not be read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from wheeltapper.findings.facts import Fact, Gap
 from wheeltapper.intake import UNREADABLE
@@ -166,7 +167,7 @@ def _file(
     return True
 
 
-def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem]) -> list[Fact]:
+def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem]) -> Sequence[Fact]:
     """The facts that one check states at one corner."""
     rows = sweep.entries.get(check.check, ())
     if not rows:
@@ -189,15 +190,22 @@ def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem
     ]
 
 
-def _unmentioned(sweep: Sweep, check: Check) -> list[Fact]:
-    person = sweep.vouched(check.check)
-    facts = dict.fromkeys(check.found.values())
-    if person:
-        return [
-            Fact(sweep.position, name, False, "stated fine", (person,), (), check.check) for name in facts
-        ]
+def _unmentioned(sweep: Sweep, check: Check) -> tuple[Fact, ...]:
     optional = check.optional and check.check not in sweep.doubted
-    return [Fact(sweep.position, name, None, None, (), (), check.check, optional) for name in facts]
+    person = sweep.vouched(check.check)
+    return _all_alike(
+        sweep.position, check.check, tuple(dict.fromkeys(check.found.values())), person, optional
+    )
+
+
+@lru_cache(maxsize=4096)
+def _all_alike(
+    position: str, check: str, names: tuple[str, ...], person: str | None, optional: bool
+) -> tuple[Fact, ...]:
+    """Facts of a check that nobody answered: fine on a person's word, else unanswered. Kept, as most are like this."""
+    if person:
+        return tuple(Fact(position, name, False, "stated fine", (person,), (), check) for name in names)
+    return tuple(Fact(position, name, None, None, (), (), check, optional) for name in names)
 
 
 def _settled(rows: Iterable[tuple[str, Look]], check: Check) -> bool:

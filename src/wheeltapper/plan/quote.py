@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import PER_AXLE, Call, Place, choice_of
-from wheeltapper.plan.work import Job, Planner, minus
+from wheeltapper.plan.work import Job, Need, Planner, minus
 from wheeltapper.problems import Problem
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import Part, other_end
@@ -91,12 +91,14 @@ def quote(
 
 def lines(job: Job, tables: Tables) -> tuple[Line, ...]:
     """Needs of one code put together into priced lines, parts before labour, in the order of the books."""
-    codes = sorted({code for code, _ in job}, key=lambda c: (tables.order_of.get(c, -1), c))
-    return tuple(_line(code, job, tables) for code in codes)
+    by_code: dict[str, list[Need]] = {}
+    for _, need in sorted(job.items()):
+        by_code.setdefault(need.code, []).append(need)
+    codes = sorted(by_code, key=lambda c: (tables.order_of.get(c, -1), c))
+    return tuple(_line(code, by_code[code], tables) for code in codes)
 
 
-def _line(code: str, job: Job, tables: Tables) -> Line:
-    needs = [need for (c, _), need in sorted(job.items()) if c == code]
+def _line(code: str, needs: list[Need], tables: Tables) -> Line:
     qty = sum(need.qty for need in needs)
     rules = tuple(sorted({rule for need in needs for rule in need.rules}))
     places = tuple(need.place for need in needs)
