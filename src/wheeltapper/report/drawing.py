@@ -7,13 +7,13 @@ in which a wheel end is taken down. It decides nothing: every call comes with th
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from wheeltapper.report import drawing_brake as brakes
 from wheeltapper.report import drawing_parts as parts
 from wheeltapper.report.drawing_ink import (
-    DEEP,
     INK,
-    SANS,
+    SOFT,
     Call,
     Shape,
     drawn,
@@ -28,13 +28,15 @@ from wheeltapper.report.sheet import Corner
 WIDTH, HEIGHT = 1000.0, 264.0
 TOP, BOTTOM = 15.0, 257.0  # base lines of the two rows of labels
 UNCALLED = frozenset({"seal", "axle"})  # drawn plain where nobody called them: fitted new, or not opened
+UNFED = UNCALLED | {"supply"}  # and no supply is called where the brake is hydraulic
+INSIDE = frozenset({"lining", "magnet"})  # come with a new brake assembly
 Point = tuple[float, float]
 Label = tuple[str, float, float, Point]  # part, left edge, base line, where the leader ends on the part
 Step = tuple[str, Callable[[], Shape]]  # part word and what draws it, back to front
 
 LABELS: tuple[Label, ...] = (
     ("nuts", 2, BOTTOM, (24, 170)), ("wheel", 172, TOP, (152, 46)), ("cap", 232, TOP, (222, 116)),
-    ("bearing-set", 226, BOTTOM, (308, 150)), ("hub-face", 318, BOTTOM, (364, 172)), ("spindle", 632, TOP, (668, 124)),
+    ("bearing-set", 226, BOTTOM, (305, 146)), ("hub-face", 318, BOTTOM, (364, 172)), ("spindle", 632, TOP, (668, 124)),
     ("axle", 728, TOP, (750, 116)), ("supply", 652, BOTTOM, (672, 225)),
 )  # fmt: skip
 DRUM: tuple[Label, ...] = (
@@ -42,9 +44,8 @@ DRUM: tuple[Label, ...] = (
     ("seal", 540, TOP, (521, 115)), ("brake-assembly", 516, BOTTOM, (590, 201)), ("lining", 926, TOP, (950, 85)),
 )  # fmt: skip
 DISC: tuple[Label, ...] = (
-    ("studs", 296, TOP, (342, 106)), ("hub-drum", 358, TOP, (396, 92)), ("bearing-set", 448, TOP, (484, 117)),
+    ("studs", 296, TOP, (342, 106)), ("rotor", 358, TOP, (404, 60)), ("bearing-set", 448, TOP, (484, 117)),
     ("seal", 540, TOP, (521, 115)), ("brake-assembly", 516, BOTTOM, (600, 159)), ("pads", 940, TOP, (960, 116)),
-    ("rotor", 788, BOTTOM, (850, 206)),
 )  # fmt: skip
 
 
@@ -77,27 +78,38 @@ def _axis() -> str:
 
 
 def _bodies(position: str, calls: dict[str, Call], brake: str) -> Iterator[str]:
-    for i, (part, shape) in enumerate(_steps(brake)):
-        if part:
-            yield drawn(shape(), _call(part, calls), f"w{position}-{i}")
-        else:
-            yield drawn(shape(), "keep", f"w{position}-{i}")
-        if shape is parts.hub_drum:
+    one_bar = calls.get("brake-assembly") == "replace" and brake != "hydraulic disc"
+    for i, (part, draw) in enumerate(_steps(brake)):
+        call: Call = _call(part, calls, brake) if part else "keep"
+        shape = draw()
+        if one_bar and part in INSIDE and call == "replace":  # one bar stands for the whole assembly
+            shape = replace(shape, marked=False)
+        yield drawn(shape, call, f"w{_key(position)}-{i}")
+        if draw is parts.hub_drum:
             yield _bands()
-        if shape is brakes.shoe_webs:
+        if draw is brakes.shoe_webs:
             yield stroke(brakes.springs(), 0.8)
-        if shape is brakes.face_plate and brake == "electric drum":
+        if draw is brakes.face_plate and brake == "electric drum":
             yield stroke(brakes.magnet_wires(), 0.9)
 
 
-def _call(part: str, calls: dict[str, Call]) -> Call:
-    return calls.get(part, "keep" if part in UNCALLED else None)
+def _key(position: str) -> str:
+    return "".join(c if c.isalnum() else "-" for c in position)
+
+
+def _call(part: str, calls: dict[str, Call], brake: str) -> Call:
+    return calls.get(part, "keep" if part in _plain(brake) else None)
+
+
+def _plain(brake: str) -> frozenset[str]:
+    return UNCALLED if brake == "electric drum" else UNFED
 
 
 def _steps(brake: str) -> tuple[Step, ...]:
     """What is drawn, part by part, back to front; '' for what has no call of its own."""
     outside: tuple[Step, ...] = (
-        ("axle", parts.axle), ("spindle", parts.spindle), ("supply", lambda: brakes.cable(brake == "electric drum")),
+        ("supply", lambda: brakes.cable(brake == "electric drum", brake != "hydraulic disc")), ("axle", parts.axle),
+        ("spindle", parts.spindle),
     )  # fmt: skip
     inside: tuple[Step, ...] = (
         ("bearing-set", parts.inner_bearing), ("seal", parts.seal), ("bearing-set", parts.outer_bearing), ("", parts.locks),
@@ -108,20 +120,23 @@ def _steps(brake: str) -> tuple[Step, ...]:
 
 def _drum(brake: str) -> tuple[Step, ...]:
     electric = brake == "electric drum"
-    ends: tuple[Step, ...] = (("brake-assembly", brakes.lever), ("magnet", brakes.magnet)) if electric else ()
-    top: Step = ("", brakes.anchor) if electric else ("brake-assembly", brakes.cylinder)
+    whole = "brake-assembly"
+    magnet: tuple[Step, ...] = (("magnet", brakes.magnet),) if electric else ()
+    top: tuple[Step, ...] = (
+        ((whole, brakes.lever), (whole, brakes.anchor)) if electric else ((whole, brakes.cylinder),)
+    )
     on_axis: tuple[Step, ...] = (("magnet", brakes.axis_magnet),) if electric else ()
     return (
-        ("brake-assembly", brakes.plate), *on_axis, ("lining", brakes.axis_shoes), ("hub-drum", parts.hub_drum),
-        ("hub-face", parts.hub_face), ("studs", parts.studs), ("brake-assembly", brakes.face_plate), ("", brakes.shoe_webs),
-        ("lining", brakes.linings), ("", brakes.adjuster), *ends, top,
+        (whole, brakes.plate), (whole, brakes.axis_tables), *on_axis, ("lining", brakes.axis_shoes), (whole, brakes.axis_whole),
+        ("hub-drum", parts.hub_drum), ("hub-face", parts.hub_face), ("studs", parts.studs), (whole, brakes.face_plate),
+        (whole, brakes.shoe_webs), (whole, brakes.adjuster), *top, ("lining", brakes.linings), *magnet, (whole, brakes.face_whole),
     )  # fmt: skip
 
 
 def _disc() -> tuple[Step, ...]:
     return (
         ("brake-assembly", brakes.caliper_on_axis), ("pads", brakes.axis_pads), ("rotor", parts.rotor),
-        ("hub-drum", parts.disc_hub), ("hub-face", parts.disc_face), ("studs", parts.studs), ("rotor", brakes.face_rotor),
+        ("rotor", parts.disc_hub), ("hub-face", parts.disc_face), ("studs", parts.studs), ("rotor", brakes.face_rotor),
         ("brake-assembly", brakes.face_caliper), ("pads", brakes.face_pads),
     )  # fmt: skip
 
@@ -156,9 +171,9 @@ def _all_labels(brake: str) -> tuple[Label, ...]:
 
 def _labels(position: str, calls: dict[str, Call], brake: str) -> Iterator[str]:
     for i, (part, x, y, end) in enumerate(_all_labels(brake)):
-        called = part in calls or part not in UNCALLED
+        called = part in calls or part not in _plain(brake)
         start = (x + 9, y + 4) if y == TOP else (x + 9, y - 14)
         yield _pointer(end, start)
         if called:
-            yield mark(_call(part, calls), f"l{position}-{i}", x, y - 10)
-        yield words(x + (22 if called else 4), y, part, 14.5, "start", INK if called else DEEP)
+            yield mark(_call(part, calls, brake), f"l{_key(position)}-{i}", x, y - 10)
+        yield words(x + (22 if called else 4), y, part, 14.5, "start", INK if called else SOFT)

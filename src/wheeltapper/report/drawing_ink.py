@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape, quoteattr
 from wheeltapper.words import CallWord
 
 PAPER, INK, ACCENT = "#FBF7EE", "#1B2A41", "#B4452C"
-SHADE, TINT, DEEP = "#EFE7D6", "#C9CCD0", "#8C94A1"  # paper in shadow, cut metal, half fill
+SHADE, SOFT, DEEP = "#EFE7D6", "#4A566A", "#8C94A1"  # paper in shadow, lettering without a call, half fill
 SANS, WIDE = "Routed Gothic", 16  # smaller lettering than WIDE is set narrow
 YAW = 0.40  # how far a circle seen from outside and ahead opens: half width over half height
 
@@ -24,12 +24,13 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 @dataclass(frozen=True)
 class Solid:
-    """One body: its outline, the lines on it, its dark openings, and the parts of it that are cut open."""
+    """One body: its outline, lines on it, dark openings, what is cut open, and what lines and openings end at."""
 
     outline: str
     lines: str = ""
     holes: str = ""
     cut: str = ""
+    window: str = ""
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,8 @@ class Shape:
 
     solids: tuple[Solid, ...]
     box: Box
+    marked: bool = True  # no: the bar or question mark stands on another piece of the same part
+    over: Box | None = None  # where the bar or question mark stands, if not over the whole box
 
 
 def n(value: float) -> str:
@@ -131,7 +134,7 @@ def picture(width: float, height: float, title: str, body: Iterable[str]) -> str
 def drawn(shape: Shape, call: Call, key: str) -> str:
     """A part with its call drawn on it; key names its clip paths, unlike any other on the page."""
     bodies = [_solid(s, shape.box, call, f"{key}-{i}") for i, s in enumerate(shape.solids)]
-    return "".join(bodies) + _over(shape.box, call)
+    return "".join(bodies) + (_over(shape.over or shape.box, call) if shape.marked else "")
 
 
 def mark(call: Call, key: str, x: float = 0, y: float = 0, width: float = 18, height: float = 11) -> str:
@@ -148,10 +151,9 @@ def _solid(s: Solid, box: Box, call: Call, key: str) -> str:
     parts = [f'<path d="{s.outline}" fill="{fill}"/>', _filled(s.outline, box, call, key)]
     if s.cut:
         parts.append(f'<path d="{s.cut}" fill="{INK}" fill-opacity="0.2"/>')
-    if s.holes:
-        parts.append(stroke(s.holes, 0.7, INK, fill=SHADE))
-    if s.lines:
-        parts.append(stroke(s.lines, 0.7, fine, dash if call is None else ""))
+    inner = stroke(s.holes, 0.7, INK, fill=SHADE) if s.holes else ""
+    inner += stroke(s.lines, 0.7, fine, dash if call is None else "") if s.lines else ""
+    parts.append(_clipped(inner, s.window, f"{key}-in") if s.window else inner)
     parts.append(stroke(s.outline, width, INK, dash))
     return "".join(parts)
 
@@ -166,7 +168,11 @@ def _filled(outline: str, box: Box, call: Call, key: str) -> str:
     else:
         middle = (y0 + y1) / 2
         inside = f'<rect x="{n(x0 - 60)}" y="{n(middle)}" width="{n(x1 - x0 + 120)}" height="{n(y1 - middle + 2)}" fill="{DEEP}"/>'
-    return f'<clipPath id="{key}"><path d="{outline}"/></clipPath><g clip-path="url(#{key})">{inside}</g>'
+    return _clipped(inside, outline, key)
+
+
+def _clipped(body: str, outline: str, key: str) -> str:
+    return f'<clipPath id="{key}"><path d="{outline}"/></clipPath><g clip-path="url(#{key})">{body}</g>'
 
 
 def _slants(box: Box) -> str:
@@ -185,7 +191,7 @@ def _over(box: Box, call: Call) -> str:
         heavy = 2.6 if y1 - y0 > 14 else 1.7
         return stroke(bar, heavy + 2.4, PAPER) + stroke(bar, heavy)
     if call == "recheck":
-        size = min(26.0, max(9.0, 0.75 * (y1 - y0)))
+        size = min(24.0, max(9.0, 0.62 * (y1 - y0)))
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
         halo = f'<circle cx="{n(x)}" cy="{n(y)}" r="{n(size * 0.56)}" fill="{PAPER}"/>' if size > 9 else ""
         return halo + words(x, y + size * 0.36, "?", size, "middle", INK, size * 0.05)

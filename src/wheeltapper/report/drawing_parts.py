@@ -23,13 +23,13 @@ from wheeltapper.report.drawing_ink import (
 )
 
 Y = 132.0  # the axis
-STUDS = (54.0, 126.0, 198.0, 270.0)  # deg; the fifth is in the quarter that is cut away
+STUDS = (40.0, 112.0, 256.0)  # deg; one more is behind the barrel, one in the quarter that is cut away
 CIRCLE = 30.0  # radius of the stud circle
 
 
 def nuts() -> Shape:
     """Five wheel nuts on their circle, seats towards the wheel."""
-    places = [spot(22, Y, CIRCLE, 54 + 72 * i) for i in range(5)]
+    places = [spot(22, Y, CIRCLE, 40 + 72 * i) for i in range(5)]
     order = sorted(places, key=lambda p: -p[0])
     return Shape(tuple(_nut(x, y) for x, y in order), (10, Y - 38, 40, Y + 34))
 
@@ -52,18 +52,20 @@ def wheel() -> Shape:
     outline = upper + bow(x1, Y, r, 90, -90, "L") + lower + bow(x0, Y, r, 270, 90, "L") + "Z"
     lines = bow(x0 + 5, Y, r, 90, -90) + bow(x1 - 5, Y, r, 64, -64) + bow(x1 - 14, Y, r - 6, 57, -57)
     lines += bow(x1 - 22, Y, well, 50, -50)
-    face = disc(x0, Y, r) + disc(x0 + 1, Y, r - 5) + bow(x0 + 15, Y, 81, 98, 262) + disc(x0 + 18, Y, 74)
-    boss = disc(x0 + 11, Y, 40) + disc(x0 + 11, Y, 17)
-    hands = "".join(_hand_hole(x0 + 16, 22.5 + 45 * i) for i in range(8))
-    bolts = "".join(disc(*spot(x0 + 10, Y, CIRCLE, 54 + 72 * i), 3.6) for i in range(5))
-    holes = hands + bolts + disc(x0 + 12, Y, 17)
-    return Shape(
-        (Solid(outline, lines), Solid(disc(x0, Y, r), face + boss, holes)), (x0 - 22, Y - 80, x1 + 16, Y + 80)
+    dish = x0 + 21  # how deep the disc sits in the rim
+    face = disc(x0 + 3, Y, 84) + disc(x0 + 12, Y, 81) + disc(dish - 1, Y, 76) + disc(dish, Y, 71)
+    boss = disc(dish - 6, Y, 41) + disc(dish - 7, Y, 39) + disc(dish - 6, Y, 17.5)
+    hands = "".join(_hand_hole(dish - 2, 22.5 + 45 * i) for i in range(8))
+    bolts = "".join(disc(*spot(dish - 7, Y, CIRCLE, 40 + 72 * i), 3.8) for i in range(5))
+    inner = Solid(
+        disc(x0, Y, r - 5), face + boss, hands + bolts + disc(dish - 5, Y, 16.5), window=disc(x0, Y, r - 5)
     )
+    rim = (Solid(outline, lines), Solid(disc(x0, Y, r)), inner)
+    return Shape(rim, (x0 - 22, Y - 80, x1 + 16, Y + 80))
 
 
 def _hand_hole(x: float, t: float) -> str:
-    return bow(x, Y, 64, t - 9, t + 9) + bow(x, Y, 52, t + 11, t - 11, "L") + "Z"
+    return bow(x, Y, 62, t - 8, t + 8) + bow(x, Y, 51, t + 10, t - 10, "L") + "Z"
 
 
 def cap() -> Shape:
@@ -109,20 +111,16 @@ def _cone(x: float, r0: float, r1: float, bore: float) -> tuple[Solid, ...]:
 
 def hub_drum() -> Shape:
     """Hub and drum in one casting: upper half from outside, lower half cut open along the axis."""
-    bore = _lower_left(378, 74) + bow(378, Y, 74, 270, 180)
-    back = Solid(f"M{at(348, Y)}" + bow(378, Y, 74, 180, 270, "L") + _cut_edge() + "Z", cut="")
-    inside = line((383, Y + 67), (419, Y + 67)) + bow(419, Y, 67, 270, 180, "L")
-    cavity = Solid(inside + line((383, Y + 19), (383, Y + 67)).replace("M", "L", 1) + "Z")
+    back = Solid(f"M{at(348, Y)}" + bow(378, Y, 74, 180, 270, "L") + _cut_edge() + "Z")
+    inside = line((383, Y + 19), (383, Y + 67), (419, Y + 67)) + bow(419, Y, 67, 270, 197, "L") + "Z"
+    bore = line((344, Y), (344, Y + 12.6), (354, Y + 12.6), (354, Y + 11), (400, Y + 11), (400, Y + 15.5), (410, Y + 15.5), (410, Y), close=True)  # fmt: skip
+    cavity = Solid(inside, "", bore + line((344, Y), (344, Y)))
     metal = _section()
     outside = Solid(
         bow(378, Y, 74, 180, 90) + f"L{at(413, Y - 74)}L{at(413, Y - 77)}L{at(419, Y - 77)}" + bow(419, Y, 77, 90, 0, "L") + "Z",
-        bow(378, Y, 74, 90, 0) + bow(413, Y, 77, 90, 0) + bow(382, Y, 74, 90, 0) + bow(376, Y, 69, 180, 12) + bore,
+        bow(378, Y, 74, 90, 0) + bow(413, Y, 77, 90, 0) + bow(382, Y, 74, 90, 0) + bow(376, Y, 69, 180, 12),
     )  # fmt: skip
     return Shape((back, cavity, metal, outside), (356, Y - 66, 440, Y + 66))
-
-
-def _lower_left(x: float, r: float) -> str:
-    return bow(x, Y, r, 180, 270)
 
 
 def _cut_edge() -> str:
@@ -142,7 +140,7 @@ def _section() -> Solid:
 
 def hub_face() -> Shape:
     """The face that the wheel is clamped to, with the pilot barrel in front of it."""
-    face = bow(370, Y, 42, 180, 0) + f"L{at(378 + YAW * 46, Y)}" + bow(378, Y, 46, 0, 90, "L") + "Z"
+    face = bow(370, Y, 42, 180, 90) + f"L{at(378, Y - 46)}" + bow(378, Y, 46, 90, 0, "L") + "Z"
     ring = Solid(bow(370, Y, 42, 270, 90, f"M{at(370, Y)}L") + bow(370, Y, 42, 90, 0, "L") + "Z", bow(370, Y, 24, 0, 250))  # fmt: skip
     edge = Solid(face)
     barrel = Solid(bow(344, Y, 17.5, 180, 90) + bow(370, Y, 17.5, 90, 0, "L") + "Z", bow(344, Y, 17.5, 90, 0))
@@ -164,7 +162,7 @@ def _stud(x: float, y: float, r: float = 3.3, long: float = 23) -> Solid:
 
 
 def rotor() -> Shape:
-    """A vented disc with its hat, slipped over the hub."""
+    """A vented disc, cast in one with its hub."""
     edge = tube(396, 410, Y, 72)
     vents = "".join(line(spot(399, Y, 72, t), spot(407, Y, 72, t)) for t in range(-80, 85, 8))
     faces = Solid(disc(396, Y, 72), disc(396, Y, 45) + disc(396, Y, 69))
@@ -172,9 +170,9 @@ def rotor() -> Shape:
 
 
 def disc_hub() -> Shape:
-    """The hub of a disc brake: barrel with flange, whole."""
+    """The hat between a disc and the face of its hub: one casting with the disc."""
     hat = Solid(tube(374, 396, Y, 43))
-    return Shape((hat,), (364, Y - 42, 410, Y + 42))
+    return Shape((hat,), (364, Y - 42, 410, Y + 42), marked=False)
 
 
 def disc_face() -> Shape:

@@ -7,15 +7,23 @@ from collections.abc import Iterator
 from wheeltapper.report.drawing_ink import ACCENT, DEEP, INK, PAPER, line, n, picture, stroke, words
 from wheeltapper.report.sheet import Ruler
 
-WIDTH, HEIGHT = 470.0, 62.0
-LEFT, SPAN, ROW = 8.0, 380.0, 30.0  # where new stands, how far it is to the limit, the ruler's edge
+WIDTH, HEIGHT = 500.0, 57.0
+LEFT, SPAN, ROW = 22.0, 348.0, 30.0  # where new stands, how far it is to the limit, the ruler's edge
 LEAST, MOST = -0.015, 1.16  # shares beyond these are drawn at the end, with an arrow
 
 
 def ruler(r: Ruler) -> str:
     """A Ruler as SVG text; shares run from 0 (new) to 1 (limit), and beyond when the limit is passed."""
-    told = f"{r.title}: new {r.new}, now {r.now}, limit {r.limit} ({r.limit_from}); {r.standing}; {r.remaining}"
-    return picture(WIDTH, HEIGHT, told, [*_scale(r), *_next(r), *_now(r)])
+    told = (
+        f"{r.title}: new {r.new}, now {r.now}, limit {r.limit} ({r.limit_from}); {r.standing}; {r.remaining}"
+    )
+    low = r.next_share is not None and not _beside(_x(r.next_share))
+    return picture(WIDTH, HEIGHT + (12 if low else 0), told, [*_scale(r), *_next(r), *_now(r)])
+
+
+def _beside(x: float) -> bool:
+    """The next visit's lettering fits between the numbers of new and limit."""
+    return LEFT + 150 < x <= _x(1)
 
 
 def _x(share: float) -> float:
@@ -31,8 +39,8 @@ def _scale(r: Ruler) -> Iterator[str]:
         yield stroke(line((_x(i / 10), ROW + 5), (_x(i / 10), ROW + (-1 if i % 5 == 0 else 2))), 0.6)
     yield stroke(line((LEFT, ROW - 6), (LEFT, ROW + 9)), 1.0)
     yield stroke(line((limit, ROW - 10), (limit, ROW + 10)) + line((limit + 2.4, ROW - 10), (limit + 2.4, ROW + 10)), 1.1)  # fmt: skip
-    yield words(LEFT, ROW + 22, f"new {r.new}", 12)
-    yield words(limit + 1, ROW + 22, f"limit {r.limit}", 12, "middle" if len(r.limit) < 14 else "end")
+    yield words(LEFT, ROW + 22, f"new {r.new}", 13.5)
+    yield words(limit + 5, ROW + 22, f"limit {r.limit}", 13.5)
 
 
 def _next(r: Ruler) -> Iterator[str]:
@@ -40,10 +48,11 @@ def _next(r: Ruler) -> Iterator[str]:
         return
     x = _x(r.next_share)
     yield stroke(line((x, ROW + 6), (x - 4.5, ROW + 14), (x + 4.5, ROW + 14), close=True), 1.0, fill=PAPER)
-    low = LEFT + 95 < x < _x(1) - 105
     said = "next visit" if r.next_share <= 1 else "next visit: past the limit"
-    anchor = "end" if x > _x(0.75) and not low else "middle"
-    yield words(x + (4 if anchor == "end" else 0), ROW + (24 if low else 31.5), said, 12, anchor)
+    if _beside(x):
+        yield words(x - 7, ROW + 22, said, 13.5, "end")
+    else:
+        yield words(x, ROW + 35, said, 13.5, "end" if r.next_share > 1 else "start")
 
 
 def _now(r: Ruler) -> Iterator[str]:
@@ -58,4 +67,4 @@ def _now(r: Ruler) -> Iterator[str]:
         yield stroke(line((x + 7 * tip, ROW - 2), (x + 15 * tip, ROW - 2)) + line((x + 11 * tip, ROW - 5), (x + 15 * tip, ROW - 2), (x + 11 * tip, ROW + 1)), 1.0)  # fmt: skip
     anchor = "start" if x < LEFT + 70 else "end" if x > _x(1) - 60 else "middle"
     shift = {"start": -6.0, "end": 8.0, "middle": 0.0}[anchor]
-    yield words(max(x + shift, LEFT), ROW - 14, f"now {r.now}", 13, anchor, INK, 0.35)
+    yield words(max(x + shift, LEFT), ROW - 14, f"now {r.now}", 14.5, anchor, INK, 0.35)

@@ -12,6 +12,7 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
+from unicodedata import category
 
 import typst
 
@@ -21,20 +22,19 @@ from wheeltapper.report.sheet import Sheet
 from wheeltapper.words import CALLS
 
 HERE = Path(__file__).parent
-STANDARDS = ["ua-1", "a-2b"]
 LETTERED = ((0x20, 0x7E), (0xA0, 0x17F), (0x370, 0x3FF), (0x400, 0x45F), (0x2010, 0x2027), (0x2030, 0x203A))
 ALSO = frozenset("€™−×÷≤≥≈→←↑↓½¼¾⅛⅜⅝⅞Ωω∞√")
 LONG = 36  # letters without a gap that a line may hold
 
 
-class SheetNotDrawn(RuntimeError):
+class SheetNotDrawnError(RuntimeError):
     """The typesetter had something to say about the sheet: our own fault, never the visit's."""
 
 
 def pdf(sheet: Sheet) -> bytes:
-    """The Sheet as PDF bytes, letter size; raises SheetNotDrawn on any warning of the typesetter."""
+    """The Sheet as PDF bytes, letter size; raises SheetNotDrawnError on any warning of the typesetter."""
     data, pictures = _laid_out(sheet)
-    files = {
+    files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": _template(),
         "sheet.json": json.dumps(data, ensure_ascii=False).encode(),
         **{name: svg.encode() for name, svg in pictures.items()},
@@ -45,12 +45,12 @@ def pdf(sheet: Sheet) -> bytes:
             format="pdf",
             ignore_system_fonts=True,
             font_paths=[str(HERE / "fonts")],
-            pdf_standards=STANDARDS,
+            pdf_standards=["ua-1", "a-2b"],
         )
     except typst.TypstError as fault:
-        raise SheetNotDrawn(str(fault)) from fault
+        raise SheetNotDrawnError(str(fault)) from fault
     if warnings:
-        raise SheetNotDrawn("; ".join(str(w) for w in warnings))
+        raise SheetNotDrawnError("; ".join(str(w) for w in warnings))
     assert isinstance(made, bytes)
     return made
 
@@ -68,11 +68,21 @@ def _laid_out(sheet: Sheet) -> tuple[dict[str, Any], dict[str, str]]:
         data["corners"][i]["told"] = _told(corner.position, corner.calls)
     for s, section in enumerate(plain.sections):
         for i, item in enumerate(section.items):
+            data["sections"][s]["items"][i]["facts"] = joined(item.facts)
             if item.ruler:
                 name = f"ruler-{s}-{i}.svg"
                 pictures[name] = ruler(item.ruler)
                 data["sections"][s]["items"][i]["picture"] = name
     return data, pictures
+
+
+def joined(facts: tuple[str, ...]) -> list[str]:
+    """Facts that state one reading, as one line: the reading once, then what it says."""
+    lines: dict[str, list[str]] = {}
+    for fact in facts:
+        reading, colon, says = fact.rpartition(": ")
+        lines.setdefault(reading + colon, []).append(says)
+    return [reading + "; ".join(says) for reading, says in lines.items()]
 
 
 def _told(position: str, calls: tuple[tuple[str, Any], ...]) -> str:
@@ -103,7 +113,8 @@ def printable(said: str) -> str:
 
 
 def _lettered(c: str) -> bool:
-    return c in ALSO or any(low <= ord(c) <= high for low, high in LETTERED)
+    known = category(c)[0] != "C"  # neither unassigned nor invisible
+    return c in ALSO or (known and any(low <= ord(c) <= high for low, high in LETTERED))
 
 
 def _gapped(word: str) -> str:
