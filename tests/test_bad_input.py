@@ -188,7 +188,7 @@ def test_values_of_the_wrong_kind(value: Any, tmp_path: Path) -> None:
     (gauge(kind="tape"), "is a tape"),
     (lambda v: v["gauge"][0].pop("u"), "'u' is missing"),
     (lambda v: v.pop("gauge"), "list it under [[gauge]]"),
-], ids=str)  # fmt: skip
+], ids=range(11))  # fmt: skip
 def test_gauges(change: Change, piece: str, tmp_path: Path) -> None:
     """A reading without a gauge that states its uncertainty is not used."""
     visit = changed(change)

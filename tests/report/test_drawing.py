@@ -98,7 +98,7 @@ def test_a_hostile_position_stays_text() -> None:
 
 
 def made(now: float, next_share: float | None = None, doubt: float = 0.03) -> Ruler:
-    return Ruler("1-road friction diameter", now, doubt, next_share, "10.000 in", "10.045 in ± 0.003", "10.090 in",
+    return Ruler("1-road friction diameter", now, doubt, next_share, "10.060 in", "10.000 in", "10.045 in ± 0.003", "10.090 in",
                  "on the part", "inside the limit", "wear rate: not enough to say")  # fmt: skip
 
 

@@ -23,7 +23,7 @@ def ruler(r: Ruler) -> str:
 
 def _beside(x: float) -> bool:
     """The next visit's lettering fits between the numbers of new and limit."""
-    return LEFT + 150 < x <= _x(1)
+    return LEFT + 215 < x <= _x(1)
 
 
 def _x(share: float) -> float:
@@ -48,7 +48,7 @@ def _next(r: Ruler) -> Iterator[str]:
         return
     x = _x(r.next_share)
     yield stroke(line((x, ROW + 6), (x - 4.5, ROW + 14), (x + 4.5, ROW + 14), close=True), 1.0, fill=PAPER)
-    said = "next visit" if r.next_share <= 1 else "next visit: past the limit"
+    said = f"next visit {r.next}" if r.next_share <= 1 else f"next visit {r.next}: past the limit"
     if _beside(x):
         yield words(x - 7, ROW + 22, said, 13.5, "end")
     else:

@@ -36,6 +36,7 @@ class Ruler:
     now_share: float
     doubt_share: float
     next_share: float | None
+    next: str
     new: str
     now: str
     limit: str
@@ -156,7 +157,7 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        rulers=tuple(_ruler(g, reader) for g in ex.findings.gauged), causes=_causes(ex), groups=_groups(ex),
+        rulers=tuple(_ruler(g, ex, reader) for g in ex.findings.gauged), causes=_causes(ex), groups=_groups(ex),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
@@ -198,7 +199,7 @@ def _item(call: Call, ex: Examination, reader: Reader) -> Item:
     return Item(
         call.position, call.part, call.call, told, tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.rules)),
         tuple(dict.fromkeys(wording.rule_owner(r, tables) for r in call.rules)), call.because,
-        _ruler(gauged, reader) if gauged else None, also, wording.missing_checks(call.missing, tables), call.persons,
+        _ruler(gauged, ex, reader) if gauged else None, also, wording.missing_checks(call.missing, tables), call.persons,
     )  # fmt: skip
 
 
@@ -214,23 +215,34 @@ def _kept(call: Call, ex: Examination) -> Fact | None:
     return None
 
 
-def _ruler(g: Gauged, reader: Reader) -> Ruler:
-    nominal = (
-        g.nominal
-        if g.nominal is not None
-        else (g.limit + 0.5 * max(g.size - g.limit, g.limit) if g.least else g.limit)
-    )
-    span = g.limit - nominal
-    share = (g.size - nominal) / span if span else 1.0
-    ahead = None
-    if g.rate_share is not None and g.interim_mi is not None:
-        ahead = share + g.rate_share * g.interim_mi * MILE_M / abs(span) if span else None
+def _ruler(g: Gauged, ex: Examination, reader: Reader) -> Ruler:
+    nominal = g.nominal if g.nominal is not None else _assumed_new(g)
+    span = g.limit - nominal or g.doubt  # a nominal at its own limit has no span to draw
+    next_size = _next_size(g, ex)
+    also = "" if not g.also else f"; also found, not used: {', '.join(g.also)}"
     return Ruler(
-        f"{g.position} {g.what}", share, abs(g.doubt / span) if span else 0.0, ahead,
-        wording.length(nominal, reader) if g.nominal is not None else "not known", f"{wording.length(g.size, reader)} ± {wording.length(g.doubt, reader).split()[0]}",
-        wording.length(g.limit, reader), wording.limit_from(g) + ("" if not g.also else f"; also found, not used: {', '.join(g.also)}"),
-        wording.standing(g), wording.remaining(g),
+        title=f"{g.position} {g.what}", now_share=(g.size - nominal) / span, doubt_share=abs(g.doubt / span),
+        next_share=None if next_size is None else (next_size - nominal) / span,
+        next="" if next_size is None else wording.rounded(next_size, reader),
+        new="not known" if g.nominal is None else wording.length(nominal, reader),
+        now=f"{wording.length(g.size, reader)} ± {wording.length(g.doubt, reader).split()[0]}",
+        limit=wording.length(g.limit, reader), limit_from=wording.limit_from(g) + also,
+        standing=wording.standing(g), remaining=wording.remaining(g),
     )  # fmt: skip
+
+
+def _assumed_new(g: Gauged) -> float:
+    """Where a ruler starts when nobody knows the new size: well before the reading, for the drawing only."""
+    return g.limit + max(1.25 * (g.size - g.limit), g.limit) if g.least else g.limit * 0.99
+
+
+def _next_size(g: Gauged, ex: Examination) -> float | None:
+    """The size to expect at the next visit: the interim check, or the next opening of the hubs if that is sooner."""
+    if g.rate_share is None or g.interim_mi is None:
+        return None
+    hubs = [n.miles for n in ex.next if n.what == "hubs off" and n.miles is not None]
+    driven_m = min([g.interim_mi, *hubs]) * MILE_M
+    return g.size + (-1 if g.least else 1) * g.rate_share * driven_m
 
 
 def _corner(position: str, ex: Examination) -> Corner:

@@ -82,7 +82,8 @@ def _ruler(r: Ruler) -> Iterator[str]:
         scale[min(round(max(r.next_share, 0.0) * SCALE), SCALE + 6)] = "▹"
     scale[at] = "▲"
     yield f"        {''.join(scale)}  {r.now}"
-    yield from _block(f"new {r.new}  ·  limit {r.limit} ({r.limit_from})", "        ")
+    ahead = f"  ·  next visit {r.next}" if r.next else ""
+    yield from _block(f"new {r.new}{ahead}  ·  limit {r.limit} ({r.limit_from})", "        ")
     yield from _block(f"{r.standing}; {r.remaining}", "        ")
 
 

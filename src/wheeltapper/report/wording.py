@@ -124,6 +124,11 @@ def length(size_m: float, reader: Reader) -> str:
     return f"{value:.{reader.digits + more}f} {reader.length}"
 
 
+def rounded(size_m: float, reader: Reader) -> str:
+    """A length that is only expected: never with more digits than a reading has."""
+    return f"{from_si(size_m, reader.length):.{reader.digits}f} {reader.length}"
+
+
 def amount(size: float, dimension: str, reader: Reader) -> str:
     """A measured amount of any dimension in the reader's unit."""
     if dimension == "length":
