@@ -12,8 +12,8 @@ from contextlib import contextmanager
 from typing import Any, NamedTuple
 
 import pytest
-from conftest import examined, priced
 
+from conftest import examined, priced
 from wheeltapper.flow import Examination
 from wheeltapper.reference.tables import Check, Tables
 from wheeltapper.words import CALLS, CallWord, positions
@@ -33,7 +33,9 @@ DRUM = (
 )  # fmt: skip
 OVAL = (DRUM[0], (("mid 0", "10.020"), ("mid 45", "10.029"), ("mid 90", "10.037"), ("mid 135", "10.028"), ("open", "10.030"), ("closed", "10.029")))  # fmt: skip
 BELL = (DRUM[0], (("mid 0", "10.020"), ("mid 45", "10.021"), ("mid 90", "10.020"), ("mid 135", "10.019"), ("open", "10.034"), ("closed", "10.020")))  # fmt: skip
-ROTOR = tuple(tuple((at, text) for at in ("0", "90", "180", "270")) for text in ("25.1", "24.2", "22.95", "22.0"))
+ROTOR = tuple(
+    tuple((at, text) for at in ("0", "90", "180", "270")) for text in ("25.1", "24.2", "22.95", "22.0")
+)
 WORSE: dict[str, tuple[tuple[tuple[tuple[str, str], ...], ...], ...]] = {
     "drum": (DRUM, OVAL, BELL),
     "rotor": (ROTOR,),
@@ -44,7 +46,14 @@ WORSE: dict[str, tuple[tuple[tuple[tuple[str, str], ...], ...], ...]] = {
     "share": (tuple((("", text),) for text in ("2", "40")),),
     "temperature": (((("on arrival", "90"),), (("on arrival", "180"),)),),
 }  # fmt: skip
-UNIT_OF = {"length": "in", "resistance": "ohm", "voltage": "V", "current": "A", "temperature": "F", "share": "%"}
+UNIT_OF = {
+    "length": "in",
+    "resistance": "ohm",
+    "voltage": "V",
+    "current": "A",
+    "temperature": "F",
+    "share": "%",
+}
 OPEN_IS_FINE = {"magnet to case": ((("case", "open"),), (("case", "40"),))}
 
 
@@ -100,7 +109,14 @@ def full(brake: str = "electric drum", axles: int = 1) -> Data:
 def unit(brake: str, axles: int) -> Data:
     """The trailer."""
     size = {"rotor_new": "25.4 mm"} if "disc" in brake else {"drum": f"{NOMINAL_IN} in"}
-    return {"id": "TF-9", "axles": axles, "brake": brake, "bolt_pattern": "5 on 4.5", "use": "private", **size}
+    return {
+        "id": "TF-9",
+        "axles": axles,
+        "brake": brake,
+        "bolt_pattern": "5 on 4.5",
+        "use": "private",
+        **size,
+    }
 
 
 def corner(position: str, brake: str) -> Data:
@@ -125,7 +141,13 @@ def readings(check: Check, column: int, row: int) -> list[Data]:
     table = (OPEN_IS_FINE[check.check],) if check.check in OPEN_IS_FINE else WORSE[check.window]
     unit = "mm" if check.window == "rotor" else UNIT_OF[check.dimension]
     return [
-        {"what": check.check, "at": at if at in check.at else check.at[0], "value": text, "unit": unit, "gauge": "G1"}
+        {
+            "what": check.check,
+            "at": at if at in check.at else check.at[0],
+            "value": text,
+            "unit": unit,
+            "gauge": "G1",
+        }
         for at, text in table[column][row]
     ]
 
@@ -138,7 +160,12 @@ def columns(check: Check) -> list[int]:
 
 def findings(brake: str) -> list[Finding]:
     """Every finding that a look, a feel or an ear can state here."""
-    return [Finding(c.check, place, word) for c in here(brake) for place in c.places or (None,) for word in c.found]
+    return [
+        Finding(c.check, place, word)
+        for c in here(brake)
+        for place in c.places or (None,)
+        for word in c.found
+    ]
 
 
 def with_finding(visit: Data, position: str, finding: Finding) -> Data:
@@ -198,3 +225,8 @@ def called(examination: Examination) -> dict[tuple[str, str], CallWord]:
     """The call of each part."""
     return {c.place: c.call for c in examination.calls}
 
+
+def paths(node: Any, path: tuple[str | int, ...] = ()) -> list[tuple[str | int, ...]]:
+    """Every place in plain data, down to its leaves."""
+    inner = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()
+    return [found for key, child in inner for found in ((*path, key), *paths(child, (*path, key)))]

@@ -18,7 +18,10 @@ STEPS = tuple(range(-12, 13))  # hundred-thousandths of an inch about the limit
 def texts(inches: Fraction) -> tuple[tuple[str, str], ...]:
     """One length as typed in inches and, exactly, in millimetres."""
     mm = inches * INCH_MM
-    return tuple((f"{Decimal(q.numerator) / Decimal(q.denominator):f}", unit) for q, unit in ((inches, "in"), (mm, "mm")))
+    return tuple(
+        (f"{Decimal(q.numerator) / Decimal(q.denominator):f}", unit)
+        for q, unit in ((inches, "in"), (mm, "mm"))
+    )
 
 
 def cases() -> list[tuple[str, str, str, str, int]]:
@@ -52,7 +55,11 @@ def test_size_and_doubt_together_at_the_limit() -> None:
     for limit, doubt in product(LIMITS[:4], ("0.001", "0.002", "0.003", "0.0005")):
         for (size, s), (u, v) in product(texts(Fraction(limit) - Fraction(doubt)), texts(Fraction(doubt))):
             total = to_si(float(size), s) + doubt_to_si(float(u), v)
-            wrong += [(size, u)] if above(total, to_si(float(limit), "in")) or below(total, to_si(float(limit), "in")) else []
+            wrong += (
+                [(size, u)]
+                if above(total, to_si(float(limit), "in")) or below(total, to_si(float(limit), "in"))
+                else []
+            )
 
     assert wrong == []
 

@@ -187,7 +187,7 @@ class Answer(Record):
 
     position: str
     part: Part
-    answer: str = Field(description="'now' or 'not now'")
+    answer: Literal["now", "not now"]
     by: str
     how: str | None = Field(None, description="on the page, phone read-back, in person")
     date: Date | None = None
@@ -258,7 +258,7 @@ class ReturnSheet(Record):
 class Exit(Record):
     """A trailer that left without being clear to roll."""
 
-    how: str = Field(description="'on a hauler' or 'against advice'")
+    how: Literal["on a hauler", "against advice"]
     by: str
     said: str | None = None
 

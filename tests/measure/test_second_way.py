@@ -63,8 +63,12 @@ def test_conformance_like_scipys_normal(off: float) -> None:
     limit, doubt = 0.256286, 7.62e-5
     size = limit + off * doubt / 2
 
-    assert conformance_share(size, doubt, limit) == pytest.approx(stats.norm.cdf(limit, size, doubt / 2), rel=1e-9)
-    assert conformance_share_least(size, doubt, limit) == pytest.approx(stats.norm.sf(limit, size, doubt / 2), rel=1e-9)
+    assert conformance_share(size, doubt, limit) == pytest.approx(
+        stats.norm.cdf(limit, size, doubt / 2), rel=1e-9
+    )
+    assert conformance_share_least(size, doubt, limit) == pytest.approx(
+        stats.norm.sf(limit, size, doubt / 2), rel=1e-9
+    )
 
 
 @pytest.mark.parametrize("seed", range(10))

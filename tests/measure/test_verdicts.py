@@ -9,7 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wheeltapper.measure import electric, wear
-from wheeltapper.measure.diameter import at_groove_bottom_m, barrel_m, doubt_at_groove_bottom_m, governing_m, out_of_round_m, taper_m
+from wheeltapper.measure.diameter import (
+    at_groove_bottom_m,
+    barrel_m,
+    doubt_at_groove_bottom_m,
+    governing_m,
+    out_of_round_m,
+    taper_m,
+)
 from wheeltapper.measure.margin import Verdict, verdict, verdict_least
 
 pytestmark = pytest.mark.reasoned
@@ -33,7 +40,9 @@ def test_verdict_by_exact_fractions(size: int, doubt: int, limit: int) -> None:
     ([10.020], [10.020], [10.030, 10.032], 0.0, 0.011),
     ([10.020], [10.033], [10.026], -0.013, -0.007),
 ])  # fmt: skip
-def test_form(opened: list[float], closed: list[float], middle: list[float], taper: float, barrel: float) -> None:
+def test_form(
+    opened: list[float], closed: list[float], middle: list[float], taper: float, barrel: float
+) -> None:
     """Bell-mouth is positive, barrel is the middle over the larger edge (C3)."""
     assert taper_m(opened, closed) == pytest.approx(taper, abs=1e-12)
     assert barrel_m(middle, opened, closed) == pytest.approx(barrel, abs=1e-12)
@@ -57,7 +66,9 @@ def test_roundness_needs_four_directions(few: list[float]) -> None:
     ((0, 1000), (0, 7), 3, True), ((0, 999), (0, 7), 3, False), ((0, 1000), (0, 6), 3, False), ((0, 1000), (0, 5), 3, False),
     ((0,), (0,), 3, False), ((0, 1000), (0, -7), 3, False), ((0, 500, 1000), (0, 1, 7), 3, True),
 ])  # fmt: skip
-def test_when_a_rate_may_be_stated(miles: tuple[int, ...], worn: tuple[int, ...], doubt: int, enough: bool) -> None:
+def test_when_a_rate_may_be_stated(
+    miles: tuple[int, ...], worn: tuple[int, ...], doubt: int, enough: bool
+) -> None:
     """C7: at least 1,000 miles apart and a change of more than 2 U, else 'not enough to say'."""
     for first in (10000, 10007, 10011, 10040):
         sizes = [(first + w) * 0.0254 / 1000 for w in worn]

@@ -6,11 +6,11 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from full_visit import Data, Finding, called, findings, full, here, run, with_finding
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from conftest import priced
+from full_visit import Data, Finding, called, findings, full, here, run, with_finding
 from wheeltapper.problems import TablesError
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import BRAKES, Rule, ours
@@ -42,14 +42,21 @@ def places(rule: Rule, visit: Data) -> list[tuple[str, str]]:
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.sampled_from(CASES), st.lists(st.tuples(st.sampled_from(MILDER), st.sampled_from(("T1", "T2", "owner"))), min_size=1, max_size=3))
+@given(
+    st.sampled_from(CASES),
+    st.lists(
+        st.tuples(st.sampled_from(MILDER), st.sampled_from(("T1", "T2", "owner"))), min_size=1, max_size=3
+    ),
+)
 def test_no_persons_word(case: tuple[str, Rule, Finding], said: list[tuple[str, str]]) -> None:
     """People who call it milder, together or against each other, and an owner who says 'not now', change nothing."""
     brake, rule, finding = case
     visit = with_finding(full(brake), "1-curb", finding)
     mine = places(rule, visit)
     assert mine
-    visit["call"] = [{"position": p, "part": part, "call": c, "by": by, "why": "so"} for p, part in mine for c, by in said]
+    visit["call"] = [
+        {"position": p, "part": part, "call": c, "by": by, "why": "so"} for p, part in mine for c, by in said
+    ]
     visit["answer"] = [{"position": p, "part": part, "answer": "not now", "by": "owner"} for p, part in mine]
     out = run(visit)
     calls = {c.place: c for c in out.calls}
@@ -81,7 +88,9 @@ def test_no_house_folder(
 ) -> None:
     """Limits at either end of what is allowed, and a shop's own rule on the same fact: still replace."""
     brake, rule, finding = case
-    limits = {row["id"]: f'[[limit]]\nid = "{row["id"]}"\nvalue = "{row["allowed"][end]}"\n' for row, end in moved}
+    limits = {
+        row["id"]: f'[[limit]]\nid = "{row["id"]}"\nvalue = "{row["allowed"][end]}"\n' for row, end in moved
+    }
     (tmp_path / "limits.toml").write_text("".join(limits.values()), "utf-8")
     action = 'action = "clean"\n' if call == "dress" else ""
     (tmp_path / "rules.toml").write_text(own_rule("X1", rule, call, "judgement") + action, "utf-8")

@@ -7,10 +7,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from full_visit import Data, findings, full, run, with_finding
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from full_visit import Data, findings, full, run, with_finding
 from wheeltapper.flow import Examination
 from wheeltapper.words import positions
 
@@ -45,7 +45,9 @@ def outcome(ex: Examination) -> dict[str, Any]:
         "quote": ex.quote,
         "next": ex.next,
         "causes": [(c.id, c.position, c.rank, c.certain) for c in ex.causes],
-        "verdicts": [(g.position, g.what, g.verdict, g.records, g.faster, g.interim_mi) for g in ex.findings.gauged],
+        "verdicts": [
+            (g.position, g.what, g.verdict, g.records, g.faster, g.interim_mi) for g in ex.findings.gauged
+        ],
         "release": ex.release,
         "problems": [p.where for p in ex.problems],
     }
@@ -73,7 +75,9 @@ def trailer(brake: str, wheels: list[Wheel], doubt: int) -> Data:
 
 def row(what: str, thousandths: int, at: str | None) -> Data:
     """One reading."""
-    return {"what": what, "value": f"{Decimal(thousandths) / 1000:.3f}", "unit": "in", "gauge": "G1"} | ({"at": at} if at else {})
+    return {"what": what, "value": f"{Decimal(thousandths) / 1000:.3f}", "unit": "in", "gauge": "G1"} | (
+        {"at": at} if at else {}
+    )
 
 
 records = st.none() | st.tuples(st.integers(0, 16), st.sampled_from((1000, 1600, 3000, 8000)))
@@ -86,7 +90,10 @@ wheels = st.tuples(
 @settings(max_examples=120, deadline=None)
 @example([(10015, 0, 160, (6, 1000)), (10015, 0, 160, None)], 3)
 @example([(10044, 10, 94, None), (10029, 0, 94, None)], 3)
-@given(st.lists(wheels, min_size=2, max_size=2) | st.lists(wheels, min_size=4, max_size=4), st.sampled_from((1, 2, 3, 4, 5)))
+@given(
+    st.lists(wheels, min_size=2, max_size=2) | st.lists(wheels, min_size=4, max_size=4),
+    st.sampled_from((1, 2, 3, 4, 5)),
+)
 def test_same_calls_and_quote(sizes: list[Wheel], doubt: int) -> None:
     """Sizes at, just under and just over every limit, and wear of exactly twice the doubt: same calls, same quote."""
     visit = trailer("electric drum", sizes, doubt)
@@ -121,7 +128,11 @@ def test_with_findings_and_depths(data: Any) -> None:
     visit = trailer("electric drum", [(10040, 0, 160, None)] * 2, 3)
     visit = with_finding(visit, "1-road", next(f for f in findings("electric drum") if f.word == "grooves"))
     depth = data.draw(st.sampled_from((10, 19, 20, 21, 60, 61)))
-    visit["corner"][0]["reading"] += [row("groove depth", depth, None), row("magnet face depth", depth // 2, None), row("hub face gap", depth // 2, None)]
+    visit["corner"][0]["reading"] += [
+        row("groove depth", depth, None),
+        row("magnet face depth", depth // 2, None),
+        row("hub face gap", depth // 2, None),
+    ]
     for finding in data.draw(st.lists(st.sampled_from(findings("electric drum")), max_size=2)):
         visit = with_finding(visit, data.draw(st.sampled_from(positions(1))), finding)
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from full_visit import Data, Finding, called, findings, full, here, run, with_finding, with_readings, without
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conftest import priced
+from full_visit import Data, Finding, called, findings, full, here, run, with_finding, with_readings, without
 from wheeltapper.reference.tables import BRAKES, Check
 from wheeltapper.words import positions
 
@@ -73,7 +73,11 @@ def test_rest_fine_does_not_cover_what_is_marked_as_not_checked(case: tuple[str,
     """A check marked 'not checked' stays open, whoever vouches for the rest."""
     brake, check = case
     visit = full(brake)
-    marked = {"position": "1-curb", "rest_fine": "T1", "not_checked": [{"check": check.check, "why": "no time"}]}
+    marked = {
+        "position": "1-curb",
+        "rest_fine": "T1",
+        "not_checked": [{"check": check.check, "why": "no time"}],
+    }
 
     assert_unsettled(visit | {"corner": [visit["corner"][0], marked]}, "1-curb", check)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from full_visit import Data, Finding, called, findings, full, run, with_finding
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_more_bad_news import visits
 
 from conftest import priced
+from full_visit import Data, Finding, called, findings, full, run, with_finding
 from wheeltapper.plan.quote import Line
 from wheeltapper.reference.tables import BRAKES
 from wheeltapper.words import other_end, positions
@@ -39,7 +39,12 @@ def test_lines_add_up(start: tuple[Data, str, int], booked: list[str] | None) ->
     """Every total is the sum of its lines, every line its price times its quantity, all in whole cents."""
     quote = run(start[0] | ({} if booked is None else {"booked": booked})).quote
     groups = [(quote.booked, quote.booked_cents), (quote.must, quote.must_cents)]
-    groups += [pair for c in quote.choices for o in c.options for pair in ((o.lines, o.cents), (o.later, o.later_cents))]
+    groups += [
+        pair
+        for c in quote.choices
+        for o in c.options
+        for pair in ((o.lines, o.cents), (o.later, o.later_cents))
+    ]
 
     for lines, total in groups:
         if total is not None:

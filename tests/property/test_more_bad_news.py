@@ -5,10 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from full_visit import Data, Finding, columns, findings, full, here, milder, readings, run, severities, with_finding, with_readings
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from full_visit import (
+    Data,
+    Finding,
+    columns,
+    findings,
+    full,
+    here,
+    milder,
+    readings,
+    run,
+    severities,
+    with_finding,
+    with_readings,
+)
 from wheeltapper.reference.tables import BRAKES, Check
 from wheeltapper.words import positions
 
@@ -24,7 +37,9 @@ def news(brake: str, axles: int) -> st.SearchStrategy[tuple[str, Finding]]:
 def sizes(brake: str, axles: int) -> st.SearchStrategy[tuple[str, Check, int, int]]:
     """A column and row of a measured check at a wheel."""
     rows = [(c, k, r) for c in here(brake) if c.dimension for k, n in enumerate(columns(c)) for r in range(n)]
-    return st.tuples(st.sampled_from(positions(axles)), st.sampled_from(rows)).map(lambda row: (row[0], *row[1]))
+    return st.tuples(st.sampled_from(positions(axles)), st.sampled_from(rows)).map(
+        lambda row: (row[0], *row[1])
+    )
 
 
 @st.composite
@@ -59,7 +74,10 @@ def test_each_finding_alone(brake: str) -> None:
 
 def kinds(brake: str) -> list[Finding]:
     """One finding for each different set of calls that a single finding brings."""
-    by_calls = {repr(sorted(severities(run(with_finding(full(brake), "1-road", f))).items())): f for f in findings(brake)}
+    by_calls = {
+        repr(sorted(severities(run(with_finding(full(brake), "1-road", f))).items())): f
+        for f in findings(brake)
+    }
     return list(by_calls.values())
 
 
@@ -102,7 +120,12 @@ def test_one_bad_coil_after_the_other(text: str) -> None:
     """A second bad coil explains nothing away: amperes that no sound coil could draw stay unexplained."""
     visits_ = [full()]
     check = next(c for c in here("electric drum") if c.check == "magnet resistance")
-    column, row = next((k, r) for k, n in enumerate(columns(check)) for r in range(n) if readings(check, k, r)[0]["value"] == text)
+    column, row = next(
+        (k, r)
+        for k, n in enumerate(columns(check))
+        for r in range(n)
+        if readings(check, k, r)[0]["value"] == text
+    )
     for position in positions(1):
         visits_.append(with_readings(visits_[-1], position, check, column, row))
     none, one, both = (run(v) for v in visits_)
@@ -119,8 +142,12 @@ def test_a_larger_drum(first: float, more: float) -> None:
         visit = full() | {"limit": limit}
         both = []
         for size in (first, first + more):
-            visit["corner"][0]["reading"] = [r for r in visit["corner"][0]["reading"] if r["what"] != "friction diameter"]
-            visit["corner"][0]["reading"].append({"what": "friction diameter", "value": f"{size:.3f}", "unit": "in", "gauge": "G1"})
+            visit["corner"][0]["reading"] = [
+                r for r in visit["corner"][0]["reading"] if r["what"] != "friction diameter"
+            ]
+            visit["corner"][0]["reading"].append(
+                {"what": "friction diameter", "value": f"{size:.3f}", "unit": "in", "gauge": "G1"}
+            )
             both.append(severities(run(visit))["1-road", "hub-drum"])
 
         assert both[0] <= both[1]
@@ -149,7 +176,11 @@ def test_a_finding_at_the_mirrored_wheel(brake: str) -> None:
 
 
 @FEW
-@given(st.sampled_from(BRAKES).flatmap(lambda b: st.tuples(st.just(b), st.lists(news(b, 2), min_size=1, max_size=4))))
+@given(
+    st.sampled_from(BRAKES).flatmap(
+        lambda b: st.tuples(st.just(b), st.lists(news(b, 2), min_size=1, max_size=4))
+    )
+)
 def test_findings_at_mirrored_wheels(case: tuple[str, list[tuple[str, Finding]]]) -> None:
     """The same with several findings: no call depends on which side of the trailer is called road."""
     brake, found = case

@@ -12,11 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from full_visit import HOWS, Data, findings, full, run, with_finding
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conftest import ROOT
+from full_visit import HOWS, Data, findings, full, run, with_finding
 from wheeltapper.report.record import as_json
 from wheeltapper.words import positions
 
@@ -28,10 +28,19 @@ HEADED = ("corner", "limit", "history", "gauge", "call", "reading", "fitted", "d
 def busy() -> Data:
     """A tandem with a bit of everything."""
     visit = full("electric drum", 2)
-    visit["gauge"] += [{"id": "G2", "kind": "gauge", "u": "0.05 mm"}, {"id": "G3", "kind": "meter", "u": "0.2 ohm"}]
+    visit["gauge"] += [
+        {"id": "G2", "kind": "gauge", "u": "0.05 mm"},
+        {"id": "G3", "kind": "meter", "u": "0.2 ohm"},
+    ]
     visit["limit"] += [
         {"what": "friction diameter", "value": "10.080", "unit": "in", "grade": "maker sheet"},
-        {"what": "friction diameter", "value": "10.085", "unit": "in", "grade": "on the part", "position": "2-road"},
+        {
+            "what": "friction diameter",
+            "value": "10.085",
+            "unit": "in",
+            "grade": "on the part",
+            "position": "2-road",
+        },
     ]
     visit["history"] = [
         {"position": p, "what": "friction diameter", "value": v, "unit": "in", "gauge": "G1", "miles_ago": m}
@@ -54,7 +63,9 @@ def busy_visits(draw: st.DrawFn) -> Data:
         for finding in draw(st.lists(st.sampled_from(findings("electric drum")), max_size=2)):
             visit = with_finding(visit, position, finding)
     row = visit["corner"][draw(st.integers(0, 3))]
-    row["look"].append({"check": "hub face", "found": ["paint", "rust"], "by": "T2", "photo": ["b.jpg", "a.jpg"]})
+    row["look"].append(
+        {"check": "hub face", "found": ["paint", "rust"], "by": "T2", "photo": ["b.jpg", "a.jpg"]}
+    )
     row["not_checked"] = [{"check": "wheel", "why": "at the tire shop"}, {"check": "nuts", "why": "no light"}]
     return visit
 
@@ -138,7 +149,15 @@ def test_in_other_processes(tmp_path: Path) -> None:
             visit = with_finding(visit, position, finding)
     path.write_text(json.dumps(visit), "utf-8")
     start = "import sys; from wheeltapper.cli import main; main(sys.argv[1:])"
-    words = ["examine", str(path), "--house", str(ROOT / "examples" / "house"), "--json", "--on", "2026-11-25"]
+    words = [
+        "examine",
+        str(path),
+        "--house",
+        str(ROOT / "examples" / "house"),
+        "--json",
+        "--on",
+        "2026-11-25",
+    ]
     outs = {
         subprocess.run([sys.executable, "-c", start, *words], capture_output=True, check=False, env=os.environ | {"PYTHONHASHSEED": seed}).stdout
         for seed in ("0", "1", "4242")

@@ -31,6 +31,9 @@ def test_three_lobes_stay_hidden() -> None:
 
 def test_four_directions_see_at_least_seven_tenths() -> None:
     """An oval turned away from the four directions by 22.5 degrees still shows 4 a cos 45 degrees."""
-    seen = [out_of_round_m([diameter(2, k * pi / 4 + turn * pi / 180) for k in range(4)]) for turn in (0, 5, 10, 22.5, 30, 45)]
+    seen = [
+        out_of_round_m([diameter(2, k * pi / 4 + turn * pi / 180) for k in range(4)])
+        for turn in (0, 5, 10, 22.5, 30, 45)
+    ]
 
     assert min(seen) == pytest.approx(4 * A * cos(pi / 4), abs=1e-12)

@@ -8,7 +8,7 @@ never becomes fine.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from wheeltapper.findings.facts import Fact, Findings
@@ -25,6 +25,9 @@ ONLY_WHEN_FIRED = {
 }  # a seal is new at every opening, an axle is named only where it is the job
 SOLD_AS: dict[str, Part] = {"lining": "brake-assembly", "magnet": "brake-assembly"}  # sold as one assembly
 PER_AXLE = {"brake-assembly", "pads"}  # both ends together
+AXLE_BRINGS = {  # parts that come new with a complete axle
+    "spindle", "hub-drum", "rotor", "brake-assembly", "lining", "magnet", "bearing-set", "cap", "hub-face", "studs", "pads", "axle", "seal",
+}  # fmt: skip
 Place = tuple[str, str]  # position, part
 
 
@@ -139,6 +142,8 @@ def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
     problems = []
     for said in sorted(visit.call, key=lambda c: (c.position, c.part, c.by, severity(c.call))):
         call = calls.get((said.position, said.part))
+        if call is None and said.part in ONLY_WHEN_FIRED and said.position in positions(visit.unit.axles):
+            call = Call(said.position, said.part, "keep")
         if call is None:
             problems.append(
                 Problem(
@@ -179,6 +184,8 @@ def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None
             for pair in brings[call.part, call.call]:
                 changed |= _pair(pair, call, calls, findings)
 
+    _with_the_axle(calls)
+
 
 def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> bool:
     where = call.position if pair.at == "same wheel" else other_end(call.position)
@@ -187,7 +194,7 @@ def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Finding
     if old is None and part not in ONLY_WHEN_FIRED:
         return False  # this trailer has no such part
     old = old or Call(where, part, "keep")
-    if (pair.need and not findings.yes(where, pair.need)) or _axle_goes(where, part, calls):
+    if pair.need and not findings.yes(where, pair.need):
         return False
     if severity(pair.then_call) < severity(old.call):
         return _attach(pair, old, calls)
@@ -220,9 +227,11 @@ def _need(pair: Pairing, where: str, findings: Findings) -> tuple[Fact, ...]:
     return (findings.fact(where, pair.need),) if pair.need else ()
 
 
-def _axle_goes(where: str, part: Part, calls: Mapping[Place, Call]) -> bool:
-    """A complete axle brings its hubs and brakes: nothing else of that axle is paired."""
-    if part in {"axle", "spindle"}:
-        return False
-    ends = (calls.get((wheel, "axle")) for wheel in (where, other_end(where)))
-    return any(axle is not None and axle.call == "replace" for axle in ends)
+def _with_the_axle(calls: dict[Place, Call]) -> None:
+    """A complete axle brings its hubs and brakes: what the owner could have decided there goes with it."""
+    for axle in [c for c in calls.values() if c.part == "axle" and c.call == "replace"]:
+        for wheel in (axle.position, other_end(axle.position)):
+            for place, call in calls.items():
+                if place[0] == wheel and call.call == "owner decides" and call.part in AXLE_BRINGS:
+                    milder = (*call.milder, *call.rules)
+                    calls[place] = replace(call, call="replace", rules=("P6.axle",), facts=(), milder=milder)

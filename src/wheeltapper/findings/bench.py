@@ -6,7 +6,8 @@ figure, then an assumed one. Others that were found stay beside it; they are nev
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from wheeltapper.findings.facts import Fact, Gauged, Sized
 from wheeltapper.findings.looks import Sweep
@@ -64,56 +65,47 @@ class Bench:
     def facts(
         self,
         check: str,
-        answers: dict[str, bool | None],
+        answers: Mapping[str, bool | None],
         gauged: Gauged | None = None,
         size: float | None = None,
         against: float | None = None,
+        vouch: bool = True,
     ) -> list[Fact]:
-        """Facts of a check from worked-out answers; None where the readings cannot tell."""
-        row = self.tables.checks[check]
-        person, doubted = self.vouched(check), self.doubted(check)
+        """Facts of a check from worked-out answers; None where the readings cannot tell.
+
+        `vouch` False: a person's word for the rest does not stand for this.
+        """
+        doubted = self.doubted(check)
+        person = self.vouched(check) if vouch else None
         people = tuple(sorted({s.by for s in self.taken(check)}))
+        optional = self.tables.checks[check].optional and not doubted and vouch
+        blank = Fact(self.position, "", None, None, people, (), check, optional, gauged=gauged)
+        sure = replace(blank, evidence="measured", optional=False, size=size, against=against)
+        told = (
+            replace(blank, answer=False, evidence="stated fine", by=(person,), optional=False)
+            if person
+            else blank
+        )
         out = []
         for name, answer in answers.items():
             if answer is True or (answer is False and not doubted):
-                out.append(
-                    Fact(
-                        self.position,
-                        name,
-                        answer,
-                        "measured",
-                        people,
-                        (),
-                        check,
-                        gauged=gauged,
-                        size=size,
-                        against=against,
-                    )
-                )
-            elif person and answer is None:
-                out.append(
-                    Fact(self.position, name, False, "stated fine", (person,), (), check, gauged=gauged)
-                )
+                out.append(replace(sure, name=name, answer=answer))
             else:
-                out.append(
-                    Fact(
-                        self.position,
-                        name,
-                        None,
-                        None,
-                        people,
-                        (),
-                        check,
-                        row.optional and not doubted,
-                        gauged=gauged,
-                    )
-                )
+                out.append(replace(told if answer is None else blank, name=name))
         return out
 
     def limit(
-        self, what: str, fallback: str | None, size: str | None, window: tuple[float, float]
+        self,
+        what: str,
+        window: tuple[float, float],
+        least: bool,
+        fallback: str | None = None,
+        size: str | None = None,
     ) -> Held | None:
-        """The limit that governs a reading here, or None where none is known."""
+        """The limit that governs a reading here, or None where none is known.
+
+        Of two limits of one grade the cautious one counts: the lower maximum, the higher minimum.
+        """
         found = []
         for row in self.visit.limit:
             if row.what != what or row.position not in (None, self.position):
@@ -122,12 +114,13 @@ class Bench:
             if value is None or row.unit not in UNITS or not plausible.fits(value, row.unit, window):
                 self._bad_limit(row.what, row.value, row.unit)
                 continue
-            found.append((GRADES.index(row.grade), row.position is None, to_si(value, row.unit), row))
+            si = to_si(value, row.unit)
+            found.append((GRADES.index(row.grade), row.position is None, -si if least else si, row))
         found.sort(key=lambda item: item[:3])
         also = tuple(f"{row.value} {row.unit} ({row.grade})" for _, _, _, row in found[1:])
         if found:
             _, _, value, row = found[0]
-            return Held(value, row.grade, row.source or row.grade, f"{what} of this part", also)
+            return Held(abs(value), row.grade, row.source or row.grade, f"{what} of this part", also)
         return self._fallback(fallback, size)
 
     def _bad_limit(self, what: str, value: str, unit: str) -> None:

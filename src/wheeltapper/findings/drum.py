@@ -22,7 +22,10 @@ def find(bench: Bench, looks: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]
     names = bench.tables.checks[SIZE].facts
     size_names = [n for n in names if n not in {"drum.out_of_round", "drum.bell_mouth", "drum.barrel"}]
     if not taken or nominal is None:
-        return [*facts, *bench.facts(SIZE, dict.fromkeys(size_names))], []
+        bottom = bench.taken("groove depth") or bench.taken(
+            "pit depth"
+        )  # 'rest fine' speaks for the surface alone
+        return [*facts, *bench.facts(SIZE, dict.fromkeys(size_names), vouch=not bottom)], []
     gauged, answers = _size(bench, taken, nominal)
     answers = {**dict.fromkeys(size_names, False), **answers}
     return [*facts, *bench.facts(SIZE, answers, gauged), _worn(bench, gauged)], [gauged] if gauged else []
@@ -31,7 +34,8 @@ def find(bench: Bench, looks: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]
 def _depths(bench: Bench, looks: dict[Key, Fact]) -> list[Fact]:
     """Grooves, pits and the magnet face by their depth."""
     out = _owed(bench, "groove depth", _two_steps(bench, "groove depth", "drum.grooves", "groove"), looks)
-    out += _owed(bench, "pit depth", _pits(bench), looks)
+    for check in ("pit depth", "pit share"):
+        out += _owed(bench, check, _pits(bench, check), looks)
     if bench.visit.unit.brake != "electric drum":
         return out
     face = _two_steps(bench, "magnet face depth", "magnet_face", "magnet_face")
@@ -54,7 +58,7 @@ def _two_steps(bench: Bench, check: str, family: str, row: str) -> list[Fact]:
     ]
 
 
-def _pits(bench: Bench) -> list[Fact]:
+def _pits(bench: Bench, check: str) -> list[Fact]:
     """Pits count against a drum where they are deep and cover more than a share of the band."""
     pit, share = _deepest(bench, "pit depth"), _deepest(bench, "pit share")
     most = bench.tables.number("pit_depth")
@@ -65,7 +69,8 @@ def _pits(bench: Bench) -> list[Fact]:
         pits = False
     elif pit and share:
         pits = True
-    return bench.facts("pit depth", {"drum.pits_deep": pits}, size=pit.size if pit else None, against=most)
+    size = (pit.size, most) if pit and check == "pit depth" else (None, None)
+    return bench.facts(check, {"drum.pits_deep": pits}, size=size[0], against=size[1])
 
 
 def _owed(bench: Bench, check: str, facts: list[Fact], looks: dict[Key, Fact]) -> list[Fact]:
@@ -111,7 +116,7 @@ def _size(
     """The governing size against its limit."""
     first = [s for s in taken if s.at != "repeat"] or list(taken)
     worst = max(first, key=lambda s: (s.size, s.doubt))
-    held = bench.limit(SIZE, "drum_max", bench.visit.unit.drum, bench.window)
+    held = bench.limit(SIZE, bench.window, False, "drum_max", bench.visit.unit.drum)
     surface: dict[str, bool | None] = {
         "drum.over_pair_size": above(worst.size - nominal, bench.tables.number("pair_size")),
         "drum.over_arc_size": above(worst.size - nominal, bench.tables.number("arc_size")),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wheeltapper.findings.bench import Bench
-from wheeltapper.findings.facts import Fact
+from wheeltapper.findings.facts import Fact, Sized
 from wheeltapper.findings.reading import Readings
 from wheeltapper.measure import electric
 from wheeltapper.records import Visit
@@ -11,6 +13,7 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.words import TRAILER, positions
 
 FOOT_M = 0.3048
+TOTALS = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere")
 CASE_OPEN_OHM = 1e5  # any lower reading from coil to case counts as a path
 
 
@@ -38,93 +41,79 @@ def _coil(tables: Tables, visit: Visit, readings: list[tuple[float, float]]) -> 
 
 
 def supply(bench: Bench) -> list[Fact]:
-    """The voltage that reaches this magnet."""
-    number = bench.tables.number
-    taken = bench.taken("volts at magnet")
+    """The voltage that reaches this magnet. A reading that cannot tell is no answer, whoever vouches for the rest."""
+    check, number = "volts at magnet", bench.tables.number
+    taken = bench.taken(check)
     full = [s for s in taken if s.at == "full apply"]
-    answers: dict[str, bool | None] = dict.fromkeys(
-        ("supply.dead", "supply.volts_low", "supply.on_when_released")
-    )
+    dead = low = doubtful = None
     if full:
-        volts = min(s.size for s in full)
+        volts, doubt = min((s.size, s.doubt) for s in full)
         dead = volts < number("dead_volts")
-        answers |= {
-            "supply.dead": dead,
-            "supply.volts_low": not dead and _low(bench, volts, max(s.doubt for s in full)),
-        }
-    if released := [s.size for s in taken if s.at == "released"]:
-        answers["supply.on_when_released"] = max(released) > number("released_volts")
-    return bench.facts("volts at magnet", answers)
+        low, doubtful = (False, False) if dead else _low(bench, volts, doubt)
+    answers = {"supply.dead": dead, "supply.volts_low": low, "supply.volts_in_doubt": doubtful}
+    released = [s.size for s in taken if s.at == "released"]
+    on = max(released) > number("released_volts") if released else None
+    return bench.facts(check, answers, vouch=not full) + bench.facts(check, {"supply.on_when_released": on})
 
 
-def _low(bench: Bench, volts: float, doubt: float) -> bool | None:
-    """Too little voltage, or too much lost on the way; None where the plug itself is too low to tell."""
-    plug = bench.readings.of(TRAILER, "volts at plug")
+def _low(bench: Bench, volts: float, doubt: float) -> tuple[bool | None, bool | None]:
+    """(too low, at the limit inside the doubt); unknown where the plug itself is too low to tell."""
     number = bench.tables.number
+    least = number("magnet_volts")
+    low, doubtful = volts + doubt < least, volts - doubt < least <= volts + doubt
+    plug = bench.readings.of(TRAILER, "volts at plug")
     if not plug:
-        return volts + doubt < number("magnet_volts")
-    at_plug = max(s.size for s in plug)
-    if at_plug - volts > number("volt_drop") + doubt + plug[0].doubt:
-        return True
-    return None if at_plug < number("plug_volts") else volts + doubt < number("magnet_volts")
+        return low, doubtful
+    at_plug, plug_doubt = max((s.size, s.doubt) for s in plug)
+    if at_plug - volts > number("volt_drop") + doubt + plug_doubt:
+        return True, False
+    return (None, None) if at_plug < number("plug_volts") else (low, doubtful)
 
 
 def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     """Total amperes against what volts and ohms say, as facts of every wheel that it may concern."""
     wheels = positions(visit.unit.axles)
-    names = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere")
-    compared = _compare(visit, tables, readings, wheels)
+    compared = _compare(visit, tables, readings)
     if compared is None:
-        return [
-            Fact(w, name, None, None, check="total amps", optional=True) for w in wheels for name in names
-        ]
+        return [Fact(w, n, None, None, check="total amps", optional=True) for w in wheels for n in TOTALS]
     low, high, missing = compared
-    fed = {w for w in wheels for s in readings.of(w, "volts at magnet") if s.at == "full apply"}
-    dead = sum(
-        1 for w in fed if min(s.size for s in readings.of(w, "volts at magnet")) < tables.number("dead_volts")
-    )
+    fed = {w: v for w in wheels if (v := _lowest(readings.of(w, "volts at magnet"))) is not None}
+    dead = sum(1 for volts in fed.values() if volts < tables.number("dead_volts"))
     hidden = low and missing > dead
-    out = []
-    for wheel in wheels:
-        for name, answer in zip(names, (low, high, hidden and wheel not in fed), strict=True):
-            out.append(Fact(wheel, name, answer, "measured", check="total amps", optional=True))
-    return out
-
-
-def _compare(
-    visit: Visit, tables: Tables, readings: Readings, wheels: tuple[str, ...]
-) -> tuple[bool, bool, int] | None:
-    """(low, high, legs missing), or None where the readings do not allow it: every coil must be known."""
-    amps = readings.of(TRAILER, "total amps")
-    coils = [readings.of(w, "magnet resistance") for w in wheels]
-    volts, volts_doubt = _supply_volts(readings, wheels)
-    if not amps or volts is None or not all(coils):
-        return None
-    sound = [
-        min(s.size for s in c) for c in coils if min(s.size for s in c) < tables.number("magnet_open_ohm")
+    answers = {w: (low, high, hidden and w not in fed) for w in wheels}
+    return [
+        Fact(w, name, answer, "measured", check="total amps", optional=True)
+        for w in wheels
+        for name, answer in zip(TOTALS, answers[w], strict=True)
     ]
-    if not sound or min(sound) <= 0:
+
+
+def _lowest(taken: Sequence[Sized]) -> float | None:
+    return min((s.size for s in taken if s.at == "full apply"), default=None)
+
+
+def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bool, int] | None:
+    """(low, high, legs missing), or None without amperes, volts at the plug or a coil that draws."""
+    amps, plug = readings.of(TRAILER, "total amps"), readings.of(TRAILER, "volts at plug")
+    coils = [c for c in _coils(visit, tables, readings) if 0 < c[0] < tables.number("magnet_open_ohm")]
+    if not amps or not plug or not coils:
         return None
-    coil_doubt = max(s.doubt for c in coils for s in c)
-    expected = _expected(visit, volts, sound)
-    slack = (
-        amps[0].doubt
-        + electric.expected_doubt_a(volts, volts_doubt, sound, coil_doubt)
-        + tables.number("amps_share") * expected
-    )
-    measured = amps[0].size
-    return (
-        measured < expected - slack,
-        measured > expected + slack,
-        electric.legs_missing(measured, expected, len(sound)),
-    )
+    ohms, coil_doubt = [r for r, _ in coils], max(u for _, u in coils)
+    volts, volts_doubt = max((s.size, s.doubt) for s in plug)
+    expected = _expected(visit, volts, ohms)
+    slack = max(s.doubt for s in amps) + tables.number("amps_share") * expected
+    slack += electric.expected_doubt_a(volts, volts_doubt, ohms, coil_doubt)
+    least, most = min(s.size for s in amps), max(s.size for s in amps)
+    missing = electric.legs_missing(least, expected, len(ohms))
+    return least < expected - slack, most > expected + slack, missing
 
 
-def _supply_volts(readings: Readings, wheels: tuple[str, ...]) -> tuple[float | None, float]:
-    plug = readings.of(TRAILER, "volts at plug")
-    if plug:
-        return plug[0].size, plug[0].doubt
-    return None, 0.0
+def _coils(visit: Visit, tables: Tables, readings: Readings) -> list[tuple[float, float]]:
+    """Resistance and doubt of every coil; one without a reading counts as anywhere in the sound range."""
+    low, high = (tables.number(f"magnet_ohm_{end}", visit.unit.drum) for end in ("low", "high"))
+    sound = (low + high) / 2, (high - low) / 2
+    taken = (readings.of(w, "magnet resistance") for w in positions(visit.unit.axles))
+    return [max(((s.size, s.doubt) for s in rows), default=sound) for rows in taken]
 
 
 def _expected(visit: Visit, volts: float, coils: list[float]) -> float:

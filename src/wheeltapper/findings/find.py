@@ -90,14 +90,15 @@ def _patch(position: str, facts: dict[Key, Fact]) -> Fact:
 
 def _disagreements(visit: Visit) -> list[Fact]:
     """Two people who called one part differently."""
-    calls: dict[tuple[str, str], dict[str, str]] = {}
+    calls: dict[tuple[str, str], set[tuple[str, str]]] = {}
     for call in visit.call:
-        calls.setdefault((call.position, call.part), {})[call.by] = call.call
+        calls.setdefault((call.position, call.part), set()).add((call.by, call.call))
     out = []
-    for (position, part), by in calls.items():
-        if len(set(by.values())) > 1:
-            words = tuple(f"{person}: {call}" for person, call in sorted(by.items()))
-            out.append(Fact(position, f"people.disagree.{part}", True, "told", tuple(sorted(by)), words))
+    for (position, part), said in calls.items():
+        if len({call for _, call in said}) > 1:
+            words = tuple(f"{person}: {call}" for person, call in sorted(said))
+            people = tuple(sorted({person for person, _ in said}))
+            out.append(Fact(position, f"people.disagree.{part}", True, "told", people, words))
     return out
 
 

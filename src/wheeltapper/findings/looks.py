@@ -81,14 +81,14 @@ def _sweep(
     here = {c.check for c in tables.checks.values() if visit.unit.brake in c.brakes and not c.of_trailer}
     entries: dict[str, list[tuple[str, Look]]] = {}
     doubted: set[str] = set()
-    not_checked: dict[str, str] = {}
+    reasons: dict[str, set[str]] = {}
     blind = len(blocks) > 1  # True: something could not be read, so nobody can vouch for the rest
     for corner in blocks:
         for how, look in _answers(corner):
             blind |= not _file(position, how, look, tables, here, entries, doubted, problems)
         for mark in corner.not_checked:
             blind |= mark.check not in here
-            not_checked[mark.check] = mark.why
+            reasons.setdefault(mark.check, set()).add(mark.why)
             if mark.check not in here and mark.check != UNREADABLE:
                 problems.append(
                     Problem(
@@ -108,6 +108,7 @@ def _sweep(
             )
         )
     filed = {check: tuple(rows) for check, rows in entries.items()}
+    not_checked = {check: "; ".join(sorted(why)) for check, why in reasons.items()}
     return Sweep(position, filed, not_checked, frozenset(doubted), None if blind else rest)
 
 

@@ -105,6 +105,7 @@ class _Desk:
         self.doubted: set[tuple[str, str]] = set()
         self.problems: list[Problem] = []
         self.gauges = {g.id: g for g in visit.gauge}
+        self.twice = {g.id for g in visit.gauge if any(g.id == h.id and g != h for h in visit.gauge)}
 
     def ask(self, position: str, check: str, at: str, what: str, do: str) -> None:
         self.problems.append(Problem(", ".join(w for w in (position, check, at) if w), what, do))
@@ -187,6 +188,9 @@ class _Desk:
                 if self.gauges
                 else "list it under [[gauge]] with its uncertainty.",
             )
+            return None
+        if gauge.id in self.twice:
+            say(f"gauge '{gauge.id}' is on the visit twice and differently", "give each gauge its own name.")
             return None
         if "tape" in gauge.kind.casefold() and check.dimension == "length":
             say(

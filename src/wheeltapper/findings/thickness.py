@@ -46,15 +46,17 @@ def _friction(bench: Bench, check: str, part: Part, row: str) -> tuple[list[Fact
     if not taken:
         return bench.facts(check, dict.fromkeys(names)), []
     riveted = "riveted" if part == "lining" and bench.visit.unit.lining == "riveted" else None
-    held = bench.limit(check, f"{row}_min", riveted, WINDOWS["lining"])
+    held = bench.limit(check, WINDOWS["lining"], True, f"{row}_min", riveted)
     assert held is not None  # both rows are in our tables and cannot be taken out
-    worst = min(taken, key=lambda s: (s.size, -s.doubt))
-    aged = over_time(bench, _gauged(bench, check, part, held, worst, worst.size, worst.doubt), worst)
-    gone = at_most(worst.size, held.value)
-    in_doubt = not gone and at_most(worst.size - worst.doubt, held.value)
+    worst, repeats = _worst(taken)
+    size, doubt, again = _settled(worst, repeats, held)
+    aged = over_time(bench, _gauged(bench, check, part, held, worst, size, doubt), worst)
+    gone = at_most(size, held.value)
+    in_doubt = not gone and at_most(size - doubt, held.value)
     answers: dict[str, bool | None] = {
-        f"{part}.at_or_below_minimum": gone, f"{part}.at_minimum_in_doubt": in_doubt,
-        f"{part}.thin": at_most(worst.size, bench.tables.number(f"{row}_plan")) and not gone,
+        f"{part}.at_or_below_minimum": gone, f"{part}.at_minimum_in_doubt": in_doubt and not again,
+        f"{part}.at_minimum_repeated": in_doubt and again,
+        f"{part}.thin": at_most(size, bench.tables.number(f"{row}_plan")) and not gone,
         f"{part}.remaining_short": aged.short, f"{part}.none_left": aged.none_left,
         f"{part}.thicker_than_before": aged.contradicts,
     }  # fmt: skip
@@ -69,31 +71,52 @@ def rotor(bench: Bench) -> tuple[list[Fact], list[Gauged]]:
     runout = _runout(bench)
     if not taken:
         return [*runout, *bench.facts(check, dict.fromkeys(names))], []
-    first = [s for s in taken if s.at != "repeat"] or list(taken)
-    worst = min(first, key=lambda s: (s.size, -s.doubt))
+    worst, repeats = _worst(taken)
     thin = _thinner_than_new(bench, worst)
     answers: dict[str, bool | None] = {**dict.fromkeys(names, False), "rotor.thinner_than_new": thin}
-    held = bench.limit(check, None, None, WINDOWS["rotor"])
+    held = bench.limit(check, WINDOWS["rotor"], True)
     if held is None:
         return [*runout, *bench.facts(check, answers | {"rotor.limit_unknown": True})], []
-    stands, size, doubt = _stands(worst, [s for s in taken if s.at == "repeat"], held)
+    size, doubt, again = _settled(worst, repeats, held)
     aged = over_time(bench, _gauged(bench, check, "rotor", held, worst, size, doubt), worst)
+    answers |= _against(bench, held, size, doubt, again)
     answers |= {
-        "rotor.below_minimum": stands == "over", "rotor.at_limit": stands == "at the limit",
-        "rotor.at_limit_repeated": stands == "at the limit, repeated", "rotor.thicker_than_before": aged.contradicts,
-        "rotor.remaining_short": aged.short, "rotor.none_left": aged.none_left,
+        "rotor.thicker_than_before": aged.contradicts, "rotor.remaining_short": aged.short, "rotor.none_left": aged.none_left,
     }  # fmt: skip
     return [*runout, *bench.facts(check, answers, aged.gauged)], [replace(aged.gauged, readings=taken)]
 
 
-def _stands(worst: Sized, repeats: list[Sized], held: Held) -> tuple[str, float, float]:
-    """Where the rotor stands, and the size that decided it; three repeats settle a reading at the limit."""
-    stands = margin.verdict_least(worst.size, worst.doubt, held.value)
-    if stands != "at the limit" or len(repeats) < REPEATS:
-        return stands, worst.size, worst.doubt
-    again = min(repeats, key=lambda s: (s.size, -s.doubt))
-    stands = margin.verdict_least(again.size, again.doubt, held.value)
-    return ("at the limit, repeated" if stands == "at the limit" else stands), again.size, again.doubt
+def _worst(taken: tuple[Sized, ...]) -> tuple[Sized, list[Sized]]:
+    """The thinnest first reading, and the repeats."""
+    first = [s for s in taken if s.at != "repeat"] or list(taken)
+    return min(first, key=_thinnest), [s for s in taken if s.at == "repeat"]
+
+
+def _thinnest(s: Sized) -> tuple[float, float]:
+    return s.size, -s.doubt
+
+
+def _settled(worst: Sized, repeats: list[Sized], held: Held) -> tuple[float, float, bool]:
+    """The size that counts with its doubt, and whether three repeats settled a reading at the limit (C6)."""
+    at_limit = margin.verdict_least(worst.size, worst.doubt, held.value) == "at the limit"
+    if not at_limit or len(repeats) < REPEATS:
+        return worst.size, worst.doubt, False
+    again = min(repeats, key=_thinnest)
+    return again.size, again.doubt, True
+
+
+def _against(bench: Bench, held: Held, size: float, doubt: float, again: bool) -> dict[str, bool | None]:
+    """What a rotor's size says against its minimum; an assumed one clears it only some way above."""
+    if held.grade == "assumed":
+        near = at_most(size - doubt, held.value + bench.tables.number("assumed_margin"))
+        sought = near and bench.visit.limit_sought_by is not None
+        return {"rotor.near_assumed_limit": near and not sought, "rotor.cannot_be_shown_fit": sought}
+    stands = margin.verdict_least(size, doubt, held.value)
+    at_limit = stands == "at the limit"
+    return {
+        "rotor.below_minimum": stands == "over", "rotor.at_limit": at_limit and not again,
+        "rotor.at_limit_repeated": at_limit and again,
+    }  # fmt: skip
 
 
 def _thinner_than_new(bench: Bench, worst: Sized) -> bool | None:
@@ -103,7 +126,7 @@ def _thinner_than_new(bench: Bench, worst: Sized) -> bool | None:
 
 def _runout(bench: Bench) -> list[Fact]:
     taken = bench.taken("rotor runout")
-    held = bench.limit("rotor runout", None, None, WINDOWS["depth"])
+    held = bench.limit("rotor runout", WINDOWS["depth"], False)
     over = None if not taken or held is None else not at_most(max(s.size for s in taken), held.value)
     return bench.facts("rotor runout", {"rotor.runout_over": over})
 

@@ -58,10 +58,10 @@ def over_time(bench: Bench, gauged: Gauged, worst: Sized) -> Aged:
 
 def _left(bench: Bench, gauged: Gauged) -> float:
     """Allowance left: drums and rotors with the gauge doubt taken off (C8), linings and pads without (C9)."""
+    margin = bench.tables.number("assumed_margin") if gauged.grade == "assumed" else 0.0
     if gauged.least:
         doubt = gauged.doubt if gauged.what == "rotor thickness" else 0.0
-        return gauged.size - gauged.limit - doubt
-    margin = bench.tables.number("assumed_margin") if gauged.grade == "assumed" else 0.0
+        return gauged.size - gauged.limit - margin - doubt
     return gauged.limit - margin - gauged.doubt - gauged.size
 
 

@@ -8,12 +8,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
-from statistics import median
+from statistics import median_high, median_low
 
 from wheeltapper.units import UNITS, from_si, to_si
 
 NUMBER = re.compile(r"[-+]?\d*[.,]?\d+|[-+]?\d+[.,]?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
+MOST_LETTERS = 40  # no gauge shows so many
 OPEN_WORDS = {"open", "ol", "o.l.", "o.l", "no continuity", "infinite", "inf"}
 
 
@@ -27,12 +28,14 @@ def number(text: str) -> float | None:
         The value in the unit written beside it, infinity for an open circuit, None where it is no number.
     """
     word = text.strip().casefold()
+    if len(word) >= MOST_LETTERS:
+        return None
     if word in OPEN_WORDS:
         return float("inf")
     if match := FRACTION.fullmatch(word):
         whole, top, bottom = (int(part or 0) for part in match.groups())
         return float(whole + Fraction(top, bottom)) if bottom else None
-    return float(word.replace(",", ".")) if len(word) < 40 and NUMBER.fullmatch(word) else None
+    return float(word.replace(",", ".")) if NUMBER.fullmatch(word) else None
 
 
 def quantity(text: str) -> tuple[float, str] | None:
@@ -95,7 +98,7 @@ def shifted(value: float, unit: str, window: tuple[float, float]) -> float | Non
 
 
 def standing_off(values: Sequence[float], distance: float) -> list[int]:
-    """Which values stand further off the median of the others than a distance (C5).
+    """Which values stand further off the middle of them all than a distance (C5).
 
     Args:
         values: readings of one thing [SI].
@@ -106,8 +109,8 @@ def standing_off(values: Sequence[float], distance: float) -> list[int]:
     """
     if len(values) < 2:
         return []
-    others = [median([*values[:i], *values[i + 1 :]]) for i in range(len(values))]
-    return [i for i, value in enumerate(values) if abs(value - others[i]) > distance + 1e-7]
+    low, high = median_low(values), median_high(values)
+    return [i for i, value in enumerate(values) if max(abs(value - low), abs(value - high)) > distance + 1e-7]
 
 
 def written(value_si: float, unit: str, digits: int) -> str:

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, fsum, sqrt
 
+from wheeltapper.units import at_most
+
 
 @dataclass(frozen=True)
 class Line:
@@ -74,14 +76,15 @@ def rate(
 
     Returns:
         The rate, or None where there is not enough to say: fewer than two records, too close together, or a
-        change of no more than twice the doubt.
+        change of no more than twice the doubt. A last interval that could not say so alone does not count.
     """
     far = len(distance_m) >= 2 and distance_m[-1] - distance_m[0] >= least_m * (1 - 1e-12)
-    if not far or worn_m[-1] - worn_m[0] <= 2 * doubt_m:
+    if not far or at_most(worn_m[-1] - worn_m[0], 2 * doubt_m):
         return None
     overall = line(distance_m, worn_m).slope
-    gap = distance_m[-1] - distance_m[-2]
-    last = (worn_m[-1] - worn_m[-2]) / gap if gap > 0 else overall
+    gap, change = distance_m[-1] - distance_m[-2], worn_m[-1] - worn_m[-2]
+    tells = gap >= least_m * (1 - 1e-12) and not at_most(change, 2 * doubt_m)
+    last = change / gap if tells else overall
     return Rate(max(overall, last), last > faster_share * overall, len(distance_m))
 
 

@@ -12,13 +12,15 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wheeltapper.disposition.causes import Likely
-from wheeltapper.disposition.decide import Call, Place, paired
+from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, paired
 from wheeltapper.findings.facts import Findings
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Price, Tables
 from wheeltapper.words import TRAILER, Part, axle_of, positions, side_of
 
 STUD_FACTS = ("studs.broken", "studs.bent", "studs.necked", "studs.thread_damaged")
+SEEN_FAULTS = {"H17.wiring-chafed", "H17.wiring-corroded", "H17.wiring-broken"}
+HUB_BRINGS = {"hub-face", "studs", "cap"}  # new with a hub: no bench work on the old ones
 Spot = tuple[str, str]  # code, place
 
 
@@ -69,11 +71,9 @@ class Planner:
 
     def dress(self, job: Job, call: Call, gone: set[Place]) -> None:
         """The bench work of the dress rules that fired on a part, named or standing behind an owner's choice."""
-        if self._brought(call.position, ("hub-drum", "rotor", "axle"), gone) and call.part in {
-            "hub-face",
-            "studs",
-            "cap",
-        }:
+        if self._brought(call.position, ("hub-drum", "rotor"), gone) and call.part in HUB_BRINGS:
+            return
+        if self._brought(call.position, ("axle",), gone) and call.part in AXLE_BRINGS:
             return
         rules = (self.tables.dress_rules.get(id) for id in (*call.rules, *call.milder))
         for rule in (r for r in rules if r is not None and r.action != "wire"):
@@ -170,6 +170,9 @@ class Planner:
         """One damaged stud takes both neighbours with it, two or more take all of the hub (P6)."""
         facts = [self.findings.fact(wheel, name) for name in STUD_FACTS]
         damaged = sum((f.count or 1) for f in facts if f.answer)
+        damaged = damaged or int(
+            self.findings.yes(wheel, "studs.beach_marks")
+        )  # a break was seen: one at least
         turning = self.findings.fact(wheel, "studs.turns")
         all_of_them = self.studs or damaged
         if damaged == 0:
@@ -177,19 +180,14 @@ class Planner:
         return min(3, all_of_them) if damaged == 1 else all_of_them
 
     def _faults(self, job: Job, calls: list[Call], causes: Iterable[Likely]) -> None:
-        """Wiring faults: an axle or a side that is dark at both ends is one fault, else each wheel is one."""
-        wire = {r.id for r in self.tables.rules if r.action == "wire"}
-        dark = {
-            c.position: c.because
-            for c in calls
-            if c.part == "supply" and c.call == "dress" and wire & set(c.rules)
-        }
-        hidden = [c for c in causes if c.row.action == "wire"]
-        if not dark and hidden:
-            dark_places: dict[str, tuple[str, ...]] = {TRAILER: ("P7",)}
-        else:
-            dark_places = _grouped(dark, self.visit.unit.axles)
-        for place, rules in dark_places.items():
+        """Wiring faults. A fault that was seen is one to mend; wheels that only measure dark may share one."""
+        supply = [c for c in calls if c.part == "supply" and c.call == "dress"]
+        dark = {c.position: c.because for c in supply if not SEEN_FAULTS & set(c.rules)}
+        places = {c.position: c.because for c in supply if SEEN_FAULTS & set(c.rules)}
+        places |= _grouped(dark, self.visit.unit.axles)
+        if not supply and any(c.row.action == "wire" for c in causes):
+            places = {TRAILER: ("P7",)}
+        for place, rules in places.items():
             for item in self.tables.work["dress"]["wire"]["fault"]:
                 _put(job, Need(self._code(item), f"fault {place}", 1, rules))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from math import isfinite
 from typing import Any
 
 from wheeltapper.problems import TablesError
@@ -130,7 +131,7 @@ def _limits(t: Tables) -> list[str]:
         if row.change == "safer only" and row.safer not in {"higher", "lower"}:
             bad.append(f"{where}: safer must say higher or lower")
         try:
-            values = [float(v) for v in (row.value, *row.allowed)]
+            values = [_finite(v) for v in (row.value, *row.allowed)]
         except ValueError:
             bad.append(f"{where}: '{row.value}' or its allowed range is not a number")
             continue
@@ -139,6 +140,13 @@ def _limits(t: Tables) -> list[str]:
                 f"{where}: {row.value} is outside what is allowed ({' to '.join(row.allowed) or 'no range given'})"
             )
     return bad
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    if not isfinite(value):
+        raise ValueError(text)
+    return value
 
 
 def _rules(t: Tables) -> list[str]:

@@ -11,6 +11,7 @@ import hashlib
 import json
 import tomllib
 from functools import cache
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -143,7 +144,8 @@ def _limit_forbidden(row: Raw, old: Raw | None) -> str:
     if row.get("unit", old["unit"]) != old["unit"]:
         return f"give the value in {old['unit']}"
     try:
-        return _out_of_bounds(float(str(row.get("value", old["value"]))), old)
+        new = float(str(row.get("value", old["value"])))
+        return _out_of_bounds(new, old) if isfinite(new) else f"'{row['value']}' is not a number"
     except ValueError:
         return f"'{row['value']}' is not a number"
 

@@ -1,0 +1,125 @@
+"""What the return sheet still owes before a trailer may roll (F16), and which of its checks failed.
+
+A check that was not recorded keeps the trailer ready for check; one that failed keeps it held.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wheeltapper.measure.plausible import quantity
+from wheeltapper.records import Refit, ReturnSheet, Visit
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import UNITS, above, below, to_si
+from wheeltapper.words import other_end, positions
+
+
+@dataclass(frozen=True)
+class Owed:
+    """Something the return sheet lacks, or a check on it that failed."""
+
+    text: str
+    failed: bool = False
+
+
+def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
+    """Everything between a finished repair and the road, wheel by wheel, then for the trailer."""
+    sheet = visit.return_sheet
+    if sheet is None:
+        return (Owed("return sheet: not filled in"),)
+    if visit.scope == "adjust":
+        return tuple(_yes_no(sheet.adjusted, "brakes: adjust"))
+    by_wheel = {r.position: r for r in sheet.wheel}
+    out: list[Owed] = []
+    for position in positions(visit.unit.axles):
+        refit = by_wheel.get(position)
+        out += [Owed(f"{position}: return sheet not filled in")] if refit is None else _wheel(refit, tables)
+    out += _trailer(sheet, visit)
+    if visit.unit.brake == "electric drum":
+        out += _electric(sheet, tables)
+    return (*out, *_heat(sheet, tables))
+
+
+def _yes_no(said: bool | None, what: str) -> Iterator[Owed]:
+    if not said:
+        yield Owed(f"{what} not recorded" if said is None else f"{what} failed", said is False)
+
+
+def _wheel(refit: Refit, tables: Tables) -> Iterator[Owed]:
+    name = refit.position
+    yield from _end_play(refit, tables)
+    yield from _yes_no(refit.new_seal, f"{name}: new seal")
+    yield from _yes_no(refit.new_pin, f"{name}: new pin")
+    yield from _yes_no(refit.faces_clean, f"{name}: bare and clean faces")
+    yield from _yes_no(refit.seats_match, f"{name}: nut seats matching the wheel")
+    torque = refit.torque
+    if torque is None or _size(torque.value, "torque") is None:
+        yield Owed(f"{name}: final torque not recorded")
+        return
+    if not torque.source:
+        yield Owed(f"{name}: the torque value has no source")
+    if not torque.wrench or not torque.by:
+        yield Owed(f"{name}: wrench or person of the final torque not recorded")
+    if tables.house["second_initial"] and not torque.second:
+        yield Owed(f"{name}: second initial missing")
+
+
+def _end_play(refit: Refit, tables: Tables) -> Iterator[Owed]:
+    play = _size(refit.end_play, "length")
+    low, most = tables.limit("end_play_low"), tables.limit("end_play_most")
+    if play is None:
+        yield Owed(f"{refit.position}: end play not measured")
+    elif below(play, low.si) or above(play, most.si):
+        yield Owed(
+            f"{refit.position}: end play {refit.end_play} is outside {low.value} to {most.value} {most.unit}",
+            True,
+        )
+
+
+def _trailer(sheet: ReturnSheet, visit: Visit) -> Iterator[Owed]:
+    if visit.unit.brake != "hydraulic disc":
+        yield from _yes_no(sheet.adjusted, "brakes: adjust")
+    yield from _yes_no(sheet.breakaway_locks, "brakes: breakaway test")
+    yield from _yes_no(
+        None if sheet.bedding_stops is None else sheet.bedding_stops > 0, "brakes: bedding stops"
+    )
+    yield from _yes_no(None if sheet.run_miles is None else sheet.run_miles > 0, "brakes: road test")
+
+
+def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
+    plug = _size(sheet.plug_volts, "voltage")
+    if _size(sheet.total_amps, "current") is None:
+        yield Owed("brakes: total amps not measured")
+    if plug is None:
+        yield Owed("brakes: volts at the plug not measured")
+    for refit in sheet.wheel:
+        volts = _size(refit.magnet_volts, "voltage")
+        if volts is None:
+            yield Owed(f"{refit.position}: volts at the magnet not measured")
+        elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
+            yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True)
+
+
+def _lost(plug: float | None, volts: float, tables: Tables) -> bool:
+    return plug is not None and plug - volts > tables.number("volt_drop") + 1e-9
+
+
+def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
+    heat = {r.position: _size(r.hub_temperature, "temperature") for r in sheet.wheel}
+    most, stop = tables.limit("hub_heat_difference"), tables.limit("hub_heat_stop")
+    for position, kelvin in heat.items():
+        if kelvin is None:
+            yield Owed(f"{position}: hub temperature after the run not measured")
+            continue
+        mate = heat.get(other_end(position)) if "-" in position else None
+        if mate is not None and kelvin - mate > most.si - to_si(0, "F") + 1e-9:  # a difference
+            yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True)
+        if kelvin > stop.si:
+            yield Owed(f"{position}: hub over {stop.value} F", True)
+
+
+def _size(text: str | None, dimension: str) -> float | None:
+    """An amount as written, in SI, or None where it is missing, not a number or of another dimension."""
+    stated = quantity(text or "")
+    return to_si(*stated) if stated and UNITS[stated[1]].dimension == dimension else None
