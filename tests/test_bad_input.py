@@ -267,7 +267,14 @@ MISSPELT: dict[str, tuple[Change, str]] = {
     "item that fell due": (add("follow_up", {"what": "retork", "due": 10, "done": 10}), "retorque"),
     "wheel of the return sheet": (lambda v: v.update(return_sheet={"wheel": [{"position": "1-raod"}]}), "did you mean '1-road'?"),
 }  # fmt: skip
-NOT_LOCAL = {"drum size", "use", "scope", "field of the unit"}  # they concern every wheel
+NOT_LOCAL = {
+    "drum size",
+    "use",
+    "scope",
+    "field of the unit",
+    "grade of a limit",
+    "unit of a limit",
+}  # they concern every wheel
 
 
 @pytest.mark.parametrize("name", [n for n in MISSPELT if n not in NOT_LOCAL])

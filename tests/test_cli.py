@@ -9,8 +9,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 from click.testing import CliRunner, Result
-from conftest import ROOT
 
+from conftest import ROOT
 from wheeltapper.cli import main
 
 EXAMPLES = ROOT / "src" / "wheeltapper" / "examples"

@@ -18,6 +18,8 @@ from wheeltapper.records import Visit
 
 MOST_BYTES = 4_000_000
 UNREADABLE = "unreadable entry"
+NAMES = ("position", "check", "what", "id")  # what an entry may be called by
+ESSENTIAL = {"id", "axles", "brake"}  # of the unit
 Path = tuple[str | int, ...]
 
 
@@ -54,17 +56,27 @@ def visit_from_bytes(data: bytes, name: str) -> tuple[Visit | None, tuple[Proble
 
 def _parse(data: bytes, name: str) -> Any:
     text = data.decode("utf-8-sig")
-    if name.lower().endswith(".json"):
-        return json.loads(text, parse_float=str, parse_int=_short_int)
-    return tomllib.loads(text, parse_float=str)
+    if not name.lower().endswith(".json"):
+        return tomllib.loads(text, parse_float=str)
+    raw = json.loads(text, parse_float=str, parse_int=_short_int, object_pairs_hook=_once)
+    json.dumps(raw, ensure_ascii=False).encode()  # half a pair of letters, which JSON can write, is no text
+    return raw
 
 
 def _short_int(digits: str) -> int:
     return int(digits[:30])
 
 
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A JSON object; a name that stands twice leaves a field nobody knows, so that it is asked about."""
+    out: dict[str, Any] = {}
+    for name, value in pairs:
+        out[f"{name} (twice)" if name in out else name] = value
+    return out
+
+
 def _not_parsed(name: str, slip: Exception) -> Problem:
-    if isinstance(slip, UnicodeDecodeError):
+    if isinstance(slip, UnicodeError):
         return Problem(name, "the file is not UTF-8 text", "save it as plain text, UTF-8, and try again.")
     if isinstance(slip, RecursionError):
         return Problem(
@@ -82,97 +94,96 @@ def _validated(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Prob
     while True:
         try:
             return Visit.model_validate(raw), tuple(problems)
-        except ValidationError as faults:
-            before = len(problems)
-            for fault in _innermost_first(faults):
-                if _take_out(raw, fault, problems):
-                    continue
+        except ValidationError as found:
+            faults: list[dict[str, Any]] = [
+                dict(f) for f in found.errors(include_url=False, include_context=False, include_input=False)
+            ]
+        cuts: dict[Path, None] = {}
+        for fault in faults:
+            cut = _cut(raw, fault)
+            if not cut:
                 return None, (*problems, _essential(fault, name))
-            if len(problems) == before:  # nothing could be taken out: give up rather than loop
-                return None, (
-                    *problems,
-                    Problem(name, "the visit cannot be read", "compare it with 'wheeltapper schema'."),
-                )
+            if cut not in cuts:
+                problems.append(_problem(raw, fault["loc"], fault))
+                cuts[cut] = None
+        _take_out(raw, [c for c in cuts if not any(c[:n] in cuts for n in range(1, len(c)))])
 
 
-def _innermost_first(faults: ValidationError) -> list[dict[str, Any]]:
-    """Later list entries first, so that taking one out does not move those still to come."""
-    rows = [
-        dict(fault) for fault in faults.errors(include_url=False, include_context=False, include_input=False)
-    ]
-    return sorted(
-        rows,
-        key=lambda row: [(isinstance(k, int), k if isinstance(k, int) else 0) for k in row["loc"]],
-        reverse=True,
-    )
+def _take_out(raw: dict[str, Any], cuts: list[Path]) -> None:
+    """Remove these, later list entries first, and leave a mark where they stood."""
+    marks = [mark for cut in cuts if (mark := _mark(raw, cut))]
+    for cut in sorted(
+        cuts, key=lambda c: [(isinstance(k, int), k if isinstance(k, int) else 0) for k in c], reverse=True
+    ):
+        _holder(raw, cut).pop(cut[-1])
+    for where, row in marks:
+        rows = where.get(row[0])
+        where[row[0]] = [*(rows if isinstance(rows, list) else []), row[1]]
 
 
-def _take_out(raw: dict[str, Any], fault: dict[str, Any], problems: list[Problem]) -> bool:
-    """Remove the smallest thing that mends the fault. False where the visit cannot do without it."""
-    path: Path = fault["loc"]
-    unknown = fault["type"] == "extra_forbidden"
-    cut = path if unknown else _smallest_optional(path)
-    if not cut:
-        return False
-    taken = _pop(raw, cut)
-    problems.append(_problem(raw, path, cut, fault))
-    _mark_corner(raw, cut, taken)
-    return True
-
-
-def _smallest_optional(path: Path) -> Path:
-    """The list entry a fault sits in, or the field itself at the top; () for what a visit must have."""
+def _cut(raw: dict[str, Any], fault: dict[str, Any]) -> Path:
+    """The smallest thing that mends the fault when it is taken out; () for what a visit cannot do without."""
+    path = _existing(raw, fault["loc"])
+    if not path:
+        return ()
+    if fault["type"] == "extra_forbidden" and len(path) == len(fault["loc"]):
+        return path
     for depth in range(len(path), 0, -1):
         if isinstance(path[depth - 1], int):
             return path[:depth]
-    essential = {"date", "technician"}
-    if path[0] in essential or (
-        path[0] == "unit" and (len(path) == 1 or path[1] in {"id", "axles", "brake"})
-    ):
+    if path[0] in {"date", "technician"} or (path[0] == "unit" and (len(path) == 1 or path[1] in ESSENTIAL)):
         return ()
-    return path[:2] if path[0] in {"unit", "mileage"} and len(path) > 1 else path[:1]
+    return path[:2] if path[0] in {"unit", "mileage"} else path[:1]
 
 
-def _pop(raw: Any, path: Path) -> Any:
+def _existing(raw: Any, loc: Path) -> Path:
+    """As much of a fault's path as the file really has: a text where a list may stand has no entries."""
+    path: list[str | int] = []
+    for key in loc:
+        if not isinstance(raw, list | dict) or not _has(raw, key):
+            return tuple(path) or (loc if loc and loc[0] in {"unit", *ESSENTIAL} else ())
+        path.append(key)
+        raw = raw[key]
+    return tuple(path)
+
+
+def _holder(raw: Any, path: Path) -> Any:
     for key in path[:-1]:
         raw = raw[key]
-    try:
-        return raw.pop(path[-1])
-    except (KeyError, IndexError, TypeError, AttributeError):
-        return None  # an outer thing that held it has already been taken out
+    return raw
 
 
-def _mark_corner(raw: dict[str, Any], cut: Path, taken: Any) -> None:
-    if cut[0] != "corner" or len(cut) < 3 or not isinstance(cut[1], int):
-        return
-    corner = raw["corner"][cut[1]]
-    if len(cut) == 3 and cut[2] in {"by", "position"}:
-        return
-    check = UNREADABLE
-    owner = _holder(corner, cut) if len(cut) > 4 else taken
-    if isinstance(owner, dict):
-        check = str(owner.get("check") or owner.get("what") or UNREADABLE)
-    marks = corner.get("not_checked")
-    corner["not_checked"] = [
-        *(marks if isinstance(marks, list) else []),
-        {"check": check, "why": "the entry could not be read"},
-    ]
-
-
-def _holder(corner: Any, cut: Path) -> Any:
-    try:
-        return corner[cut[2]][cut[3]]
-    except (KeyError, IndexError, TypeError):
+def _mark(raw: dict[str, Any], cut: Path) -> tuple[dict[str, Any], tuple[str, dict[str, Any]]] | None:
+    """What to leave behind: in a corner a check that was not made, among the limits one that cannot be read."""
+    if cut[0] == "limit" and len(cut) > 1 and isinstance(cut[1], int):
+        entry = raw["limit"][cut[1]]
+        row = entry if isinstance(entry, dict) else {}
+        kept = {"what": str(row.get("what", "?")), "value": UNREADABLE, "unit": "in", "grade": "on the part"}
+        return (raw, ("limit", kept)) if len(cut) == 2 else None
+    if (
+        cut[0] != "corner"
+        or len(cut) < 3
+        or not isinstance(cut[1], int)
+        or cut[2:] in {("by",), ("position",)}
+    ):
         return None
+    corner = raw["corner"][cut[1]]
+    entry = _holder(raw, (*cut[:4], "")) if len(cut) > 3 else None
+    check = entry.get("check") or entry.get("what") if isinstance(entry, dict) else None
+    return corner, ("not_checked", {"check": str(check or UNREADABLE), "why": "the entry could not be read"})
 
 
-def _problem(raw: dict[str, Any], path: Path, cut: Path, fault: dict[str, Any]) -> Problem:
+def _problem(raw: dict[str, Any], path: Path, fault: dict[str, Any]) -> Problem:
     where = _where(raw, path)
-    field = str(path[-1])
+    field = str(next((step for step in reversed(path) if isinstance(step, str)), path[-1]))
     if fault["type"] == "extra_forbidden":
         return Problem(where, f"'{field}' is not a field here", nearest(field, _fields(path)))
     if fault["type"] == "missing":
         return Problem(where, f"'{field}' is missing", "add it: the entry was left out of the examination.")
+    if fault["type"] == "too_short":
+        return Problem(
+            where, f"'{field}' says nothing", "write what was found or read, or take the entry out."
+        )
     if fault["type"] == "literal_error":
         return Problem(where, f"'{field}' has a word that is not known here", nearest_of(fault))
     return Problem(
@@ -186,13 +197,20 @@ def nearest_of(fault: dict[str, Any]) -> str:
 
 
 def _where(raw: dict[str, Any], path: Path) -> str:
-    if path[0] == "corner" and len(path) > 1 and isinstance(path[1], int):
-        corners = raw.get("corner")
-        corner = corners[path[1]] if isinstance(corners, list) and path[1] < len(corners) else {}
-        named = corner.get("position") if isinstance(corner, dict) else None
-        head = str(named or f"corner {path[1] + 1}")
-        return ", ".join([head, *(_step(step) for step in path[2:])])
-    return ", ".join(_step(step) for step in path)
+    """The path in words: a corner by its position, an entry by its check or reading where it names one."""
+    words: list[str] = []
+    here: Any = raw
+    for step in path:
+        here = _holder(here, (step, "")) if isinstance(here, list | dict) and _has(here, step) else None
+        called = [here[k] for k in NAMES if isinstance(here.get(k), str)] if isinstance(here, dict) else []
+        words.append(called[0] if isinstance(step, int) and called else _step(step))
+    return ", ".join(words[1:] if path[0] == "corner" and len(path) > 1 else words)
+
+
+def _has(holder: Any, step: str | int) -> bool:
+    if isinstance(holder, dict):
+        return step in holder
+    return isinstance(step, int) and step < len(holder)
 
 
 def _step(step: str | int) -> str:

@@ -31,7 +31,8 @@ class TablesError(Exception):
 def nearest(word: str, known: Iterable[str]) -> str:
     """A sentence naming the nearest known word, or all of them where none is near."""
     words = sorted(set(known))
-    close = get_close_matches(word.casefold(), words, n=1, cutoff=0.5)
+    folded = {w.casefold(): w for w in words}
+    close = get_close_matches(word.casefold(), folded, n=1, cutoff=0.5)
     if close:
-        return f"did you mean '{close[0]}'?"
+        return f"did you mean '{folded[close[0]]}'?"
     return "write one of: " + ", ".join(words) + "." if words else "take it out."

@@ -83,7 +83,9 @@ class Look(Record):
     """One answered check: what was seen, felt or heard, or 'fine'."""
 
     check: str = Field(description="a check of the sweep: see `wheeltapper rules --checks`")
-    found: Texts = Field(description="'fine', or one or more of the check's own words for what was found")
+    found: Texts = Field(
+        min_length=1, description="'fine', or one or more of the check's own words for what was found"
+    )
     place: str | None = Field(
         None, description="inner or outer, primary or secondary, where the check has places"
     )
@@ -103,7 +105,7 @@ class Reading(Record):
     )
     at: str | None = Field(None, description="'mid 0', 'open', 'closed', 'largest', 'repeat', 'primary', ...")
     value: Texts = Field(
-        description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135"
+        min_length=1, description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135"
     )
     unit: str
     gauge: str
@@ -206,7 +208,7 @@ class Done(Record):
 class FollowUp(Record):
     """An item that fell due after an earlier visit."""
 
-    what: str = Field(description="retorque or adjust")
+    what: Literal["retorque", "adjust"]
     due: Miles = Field(description="miles after that visit at which it was due")
     done: Miles | None = Field(None, description="miles after that visit at which it was done")
     moved: bool | None = Field(None, description="retorque: did any nut turn?")

@@ -41,30 +41,81 @@ UNITS: dict[str, Unit] = {
 
 
 def to_si(value: float, unit: str) -> float:
-    """The value in SI. Raises KeyError for a unit that is not in UNITS."""
+    """A value in SI.
+
+    Args:
+        value: number as written [unit].
+        unit: a name in UNITS.
+
+    Returns:
+        The value [SI].
+
+    Raises:
+        KeyError: the unit is not in UNITS.
+    """
     return value * UNITS[unit].scale + UNITS[unit].offset
 
 
 def doubt_to_si(value: float, unit: str) -> float:
-    """A difference (an uncertainty) in SI: the offset of a temperature scale does not apply."""
+    """A difference, such as an uncertainty, in SI: the offset of a temperature scale does not apply.
+
+    Args:
+        value: difference as written [unit].
+        unit: a name in UNITS.
+
+    Returns:
+        The difference [SI].
+    """
     return value * UNITS[unit].scale
 
 
 def from_si(value: float, unit: str) -> float:
-    """The SI value in a unit a person reads."""
+    """A value in the unit a person reads.
+
+    Args:
+        value: the value [SI].
+        unit: a name in UNITS.
+
+    Returns:
+        The number to write [unit].
+    """
     return (value - UNITS[unit].offset) / UNITS[unit].scale
 
 
 def above(size: float, limit: float) -> bool:
-    """True where the size is past the limit by more than the tie width."""
+    """Is the size past the limit by more than the tie width?
+
+    Args:
+        size: a size [SI].
+        limit: what it is held against [SI].
+
+    Returns:
+        True past the limit; a tie is not past it.
+    """
     return size > limit + TIE_M
 
 
 def below(size: float, limit: float) -> bool:
-    """True where the size is short of the limit by more than the tie width."""
+    """Is the size short of the limit by more than the tie width?
+
+    Args:
+        size: a size [SI].
+        limit: what it is held against [SI].
+
+    Returns:
+        True short of the limit; a tie is not short of it.
+    """
     return size < limit - TIE_M
 
 
 def at_most(size: float, limit: float) -> bool:
-    """True where the size is at or under the limit, a tie counting as at."""
+    """Is the size at or under the limit?
+
+    Args:
+        size: a size [SI].
+        limit: what it is held against [SI].
+
+    Returns:
+        True at or under the limit; a tie counts as at it.
+    """
     return not above(size, limit)

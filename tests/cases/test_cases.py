@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import CASES, bases, examined, laid_over
 
+from conftest import CASES, bases, examined, laid_over
 from wheeltapper.report.record import as_dict
 from wheeltapper.report.wording import INCH
 
@@ -52,11 +52,18 @@ def _quote(quote: dict[str, Any], expect: dict[str, Any]) -> None:
         assert _codes(quote["booked"]) == expect["booked"]
     if "booked_cents" in expect:
         assert quote["booked_cents"] == expect["booked_cents"]
-    choices = [{"id": c["id"], "now": _codes(c["options"][0]["lines"]), "now_cents": c["options"][0]["cents"]} for c in quote["choice"]]
+    choices = [
+        {"id": c["id"], "now": _codes(c["options"][0]["lines"]), "now_cents": c["options"][0]["cents"]}
+        for c in quote["choice"]
+    ]
     wanted = expect.get("choice", [])
-    assert [{k: c[k] for k in w if k != "wait"} for c, w in zip(choices, wanted, strict=True)] == [{k: v for k, v in w.items() if k != "wait"} for w in wanted]
+    assert [{k: c[k] for k in w if k != "wait"} for c, w in zip(choices, wanted, strict=True)] == [
+        {k: v for k, v in w.items() if k != "wait"} for w in wanted
+    ]
     waits = [_codes(c["options"][1]["lines"]) for c in quote["choice"]]
-    assert [wait for wait, w in zip(waits, wanted, strict=True) if "wait" in w] == [w["wait"] for w in wanted if "wait" in w]
+    assert [wait for wait, w in zip(waits, wanted, strict=True) if "wait" in w] == [
+        w["wait"] for w in wanted if "wait" in w
+    ]
 
 
 def _codes(lines: list[dict[str, Any]]) -> dict[str, int]:
@@ -84,7 +91,9 @@ def _sizes(rows: list[dict[str, Any]], expect: dict[str, Any]) -> None:
     for name, values in expect.get("sizes", {}).items():
         for key, value in values.items():
             if isinstance(value, str) and value.replace(".", "").isdigit():
-                assert got[name][key] == pytest.approx(float(value), abs=0.5 * 10 ** -len(value.split(".")[1]))
+                assert got[name][key] == pytest.approx(
+                    float(value), abs=0.5 * 10 ** -len(value.split(".")[1])
+                )
             else:
                 assert got[name][key] == value
 

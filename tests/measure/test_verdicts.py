@@ -36,14 +36,15 @@ def test_verdict_by_exact_fractions(size: int, doubt: int, limit: int) -> None:
 
 
 @pytest.mark.parametrize("opened, closed, middle, taper, barrel", [
-    ([10.034, 10.032], [10.020, 10.022], [10.025], 0.012, -0.008),
+    ([10.034, 10.032], [10.020, 10.022], [10.025], 0.012, 0.0),
     ([10.020], [10.020], [10.030, 10.032], 0.0, 0.011),
-    ([10.020], [10.033], [10.026], -0.013, -0.007),
+    ([10.020], [10.033], [10.026], -0.013, 0.0),
+    ([10.030], [10.031], [10.010], -0.001, -0.020),
 ])  # fmt: skip
 def test_form(
     opened: list[float], closed: list[float], middle: list[float], taper: float, barrel: float
 ) -> None:
-    """Bell-mouth is positive, barrel is the middle over the larger edge (C3)."""
+    """Bell-mouth is positive; barrel is the middle over both edges, a waist is negative (C3)."""
     assert taper_m(opened, closed) == pytest.approx(taper, abs=1e-12)
     assert barrel_m(middle, opened, closed) == pytest.approx(barrel, abs=1e-12)
 

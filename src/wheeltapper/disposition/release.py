@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from wheeltapper.disposition import return_sheet
 from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, choice_of
-from wheeltapper.findings.facts import Findings
+from wheeltapper.findings.facts import Findings, Gap
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.words import Release, axle_of
+from wheeltapper.words import PARTS, Release, axle_of
 
 RETORQUES = 3
 REPLACED = {"replaced", "fitted", "new"}
@@ -69,11 +69,25 @@ def _held(
             out.append(f"{name}: replace not done")
         elif call.call == "dress":
             out += _dress_open(name, call, visit)
-        elif call.call == "recheck":
+        elif call.call == "recheck" and not _replaced(call.place, visit):
             out.append(f"{name}: recheck open")
     out += open_choices
-    out += [f"{gap.position} {gap.check}: not checked ({gap.why})" for gap in findings.gaps]
+    gaps = [g for g in findings.gaps if not _moot(g, visit, tables)]
+    out += [f"{g.position} {g.check}: not checked ({g.why})" for g in gaps]
     return tuple(out + [f"problem to mend: {p.where}" for p in problems])
+
+
+def _moot(gap: Gap, visit: Visit, tables: Tables) -> bool:
+    """A check of a part that has since been replaced is owed no more."""
+    check = tables.checks.get(gap.check)
+    if check is None:
+        return False
+    part = (
+        ("rotor" if visit.unit.brake == "hydraulic disc" else "hub-drum")
+        if check.part == "hub"
+        else check.part
+    )
+    return any(_replaced((gap.position, p), visit) for p in PARTS if p == part)
 
 
 def _replaced(place: Place, visit: Visit) -> bool:

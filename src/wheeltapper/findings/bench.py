@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from wheeltapper.findings.facts import Fact, Gauged, Sized
 from wheeltapper.findings.looks import Sweep
 from wheeltapper.findings.reading import Past1, Readings, behind, drum_window
+from wheeltapper.intake import UNREADABLE
 from wheeltapper.measure import plausible, wear
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
@@ -106,24 +107,29 @@ class Bench:
 
         Of two limits of one grade the cautious one counts: the lower maximum, the higher minimum.
         """
-        found = []
+        found, spoiled = [], False
         for row in self.visit.limit:
-            if row.what != what or row.position not in (None, self.position):
+            if row.what not in (what, "?") or row.position not in (None, self.position):
                 continue
             value = plausible.number(row.value)
             if value is None or row.unit not in UNITS or not plausible.fits(value, row.unit, window):
                 self._bad_limit(row.what, row.value, row.unit)
+                spoiled = True
                 continue
             si = to_si(value, row.unit)
             found.append((GRADES.index(row.grade), row.position is None, -si if least else si, row))
         found.sort(key=lambda item: item[:3])
         also = tuple(f"{row.value} {row.unit} ({row.grade})" for _, _, _, row in found[1:])
+        if spoiled:  # what could not be read may have been the stricter one
+            return None
         if found:
             _, _, value, row = found[0]
             return Held(abs(value), row.grade, row.source or row.grade, f"{what} of this part", also)
         return self._fallback(fallback, size)
 
     def _bad_limit(self, what: str, value: str, unit: str) -> None:
+        if value == UNREADABLE:
+            return  # asked about when the file was read
         problem = Problem(
             f"limit, {what}",
             f"{value} {unit} cannot be the limit of this part",

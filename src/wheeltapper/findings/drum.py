@@ -95,7 +95,7 @@ def _form(bench: Bench, taken: tuple[Sized, ...]) -> list[Fact]:
     directions = {s.at for s in taken if s.at.startswith("mid")}
     off_round = max(middle) - min(middle) if len(middle) > 1 else None
     taper = abs(diameter.taper_m(opened, closed)) if opened and closed else None
-    barrel = diameter.barrel_m(middle, opened, closed) if middle and opened and closed else None
+    barrel = abs(diameter.barrel_m(middle, opened, closed)) if middle and opened and closed else None
     return [
         *_form_fact(bench, "drum.out_of_round", off_round, "out_of_round", len(directions) >= 4),
         *_form_fact(bench, "drum.bell_mouth", taper, "taper", True),

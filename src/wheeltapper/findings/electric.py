@@ -93,11 +93,13 @@ def _lowest(taken: Sequence[Sized]) -> float | None:
 
 
 def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bool, int] | None:
-    """(low, high, legs missing), or None without amperes, volts at the plug or a coil that draws."""
+    """(low, high, legs missing), or None without amperes or volts at the plug."""
     amps, plug = readings.of(TRAILER, "total amps"), readings.of(TRAILER, "volts at plug")
     coils = [c for c in _coils(visit, tables, readings) if 0 < c[0] < tables.number("magnet_open_ohm")]
-    if not amps or not plug or not coils:
+    if not amps or not plug:
         return None
+    if not coils:  # nothing can draw, so any current is one too many
+        return False, any(s.size > s.doubt for s in amps), 0
     ohms, coil_doubt = [r for r, _ in coils], max(u for _, u in coils)
     volts, volts_doubt = max((s.size, s.doubt) for s in plug)
     expected = _expected(visit, volts, ohms)

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from wheeltapper.findings import drum, electric, looks, pattern, thickness
+from wheeltapper.findings import drum, electric, looks, pattern, slips, thickness
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, merged
 from wheeltapper.findings.reading import Readings
-from wheeltapper.measure.plausible import quantity
-from wheeltapper.problems import Problem, nearest
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import UNITS, at_most, to_si
-from wheeltapper.words import positions
+from wheeltapper.units import at_most
 
 
 def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
@@ -40,7 +37,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     gaps = [
         g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present, readings.doubted)
     ]
-    problems += _unit_problems(visit, tables)
+    problems += slips.find(visit, tables)
     return Findings(together, tuple(gauged), tuple(gaps), (*readings.problems, *problems))
 
 
@@ -100,57 +97,3 @@ def _disagreements(visit: Visit) -> list[Fact]:
             people = tuple(sorted({person for person, _ in said}))
             out.append(Fact(position, f"people.disagree.{part}", True, "told", people, words))
     return out
-
-
-def _unit_problems(visit: Visit, tables: Tables) -> list[Problem]:
-    """Slips that belong to the visit as a whole."""
-    unit, wheels = visit.unit, positions(visit.unit.axles)
-    out = []
-    if unit.brake != "hydraulic disc" and unit.drum not in tables.drums:
-        out.append(
-            Problem(
-                "unit, drum",
-                f"'{unit.drum}' is not a drum size known here" if unit.drum else "the drum size is missing",
-                nearest(unit.drum or "", tables.drums),
-            )
-        )
-    for name, rows in (
-        ("fitted", visit.fitted),
-        ("call", visit.call),
-        ("answer", visit.answer),
-        ("done", visit.done),
-        ("limit", visit.limit),
-    ):
-        for row in rows:
-            position = getattr(row, "position", None)
-            if position is not None and position not in wheels:
-                out.append(
-                    Problem(name, f"'{position}' is not a wheel of this trailer", nearest(position, wheels))
-                )
-    out += [
-        Problem(f"fitted, {f.position}, {f.part}", f"fitted on {f.date}, after this visit", "mend the date.")
-        for f in visit.fitted
-        if f.date and f.date > visit.date
-    ]
-    measured = [c.check for c in tables.checks.values() if c.dimension]
-    out += [
-        Problem(f"limit, {row.what}", f"'{row.what}' is not a reading", nearest(row.what, measured))
-        for row in visit.limit
-        if row.what not in measured
-    ]
-    return out + [_gauge_problem(g.id, text) for g in visit.gauge for text in g.u if not _usable(text)]
-
-
-def _usable(text: str) -> bool:
-    stated = quantity(text)
-    return (
-        stated is not None and stated[1] in UNITS and to_si(abs(stated[0]), stated[1]) > 0 and stated[0] > 0
-    )
-
-
-def _gauge_problem(id: str, text: str) -> Problem:
-    return Problem(
-        f"gauge {id}",
-        f"its uncertainty '{text}' cannot be used",
-        "write it as '0.003 in', more than zero, with a unit.",
-    )

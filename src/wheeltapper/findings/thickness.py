@@ -9,11 +9,11 @@ from wheeltapper.findings.facts import Fact, Gauged, Sized
 from wheeltapper.findings.reading import WINDOWS
 from wheeltapper.findings.worn import over_time
 from wheeltapper.measure import margin, plausible, wear
-from wheeltapper.units import at_most, to_si
+from wheeltapper.units import INCH_M, at_most, to_si
 from wheeltapper.words import Part
 
 ONE_SHOE = 0.5  # a shoe under half its partner's thickness did the work alone
-NEW_LINING_M = 0.1875 * 0.0254  # 3/16 in, the low end of typical new linings: for comparing wheels only
+NEW_LINING_M = 0.1875 * INCH_M  # 3/16 in, the low end of typical new linings: for comparing wheels only
 REPEATS = 3
 
 
@@ -47,11 +47,12 @@ def _friction(bench: Bench, check: str, part: Part, row: str) -> tuple[list[Fact
         return bench.facts(check, dict.fromkeys(names)), []
     riveted = "riveted" if part == "lining" and bench.visit.unit.lining == "riveted" else None
     held = bench.limit(check, WINDOWS["lining"], True, f"{row}_min", riveted)
-    assert held is not None  # both rows are in our tables and cannot be taken out
+    if held is None:  # a limit was written that cannot be read
+        return bench.facts(check, dict.fromkeys(names), vouch=False), []
     worst, repeats = _worst(taken)
     size, doubt, again = _settled(worst, repeats, held)
     aged = over_time(bench, _gauged(bench, check, part, held, worst, size, doubt), worst)
-    gone = at_most(size, held.value)
+    gone = at_most(worst.size, held.value) or at_most(size, held.value)
     in_doubt = not gone and at_most(size - doubt, held.value)
     answers: dict[str, bool | None] = {
         f"{part}.at_or_below_minimum": gone, f"{part}.at_minimum_in_doubt": in_doubt and not again,

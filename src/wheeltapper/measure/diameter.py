@@ -81,7 +81,7 @@ def taper_m(open_m: Sequence[float], closed_m: Sequence[float]) -> float:
 
 
 def barrel_m(middle_m: Sequence[float], open_m: Sequence[float], closed_m: Sequence[float]) -> float:
-    """How far the middle stands over the larger of the two edges (C3); not positive means no barrel.
+    """How far the middle stands over both edges (positive: barrel) or under both (negative: waist) (C3).
 
     Args:
         middle_m: diameters at mid-depth [m].
@@ -89,9 +89,10 @@ def barrel_m(middle_m: Sequence[float], open_m: Sequence[float], closed_m: Seque
         closed_m: diameters at the closed edge [m].
 
     Returns:
-        Mean of the middle less the larger edge mean [m].
+        Mean of the middle less the nearer edge mean, zero where the middle lies between the edges [m].
     """
-    return _mean(middle_m) - max(_mean(open_m), _mean(closed_m))
+    middle, edges = _mean(middle_m), (_mean(open_m), _mean(closed_m))
+    return max(0.0, middle - max(edges)) + min(0.0, middle - min(edges))
 
 
 def _mean(values: Sequence[float]) -> float:

@@ -28,6 +28,7 @@ class Next:
     at_miles: int | None = None
     position: str | None = None
     every: bool = False
+    part: str | None = None
 
 
 def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Tables) -> tuple[Next, ...]:
@@ -49,13 +50,11 @@ def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Ta
     return tuple(sorted(out, key=lambda n: (n.date or Date.max, n.miles or 10**9, n.what, n.position or "")))
 
 
-def _next(
-    row: Interval, visit: Visit, tables: Tables, position: str | None = None, every: bool = False
-) -> Next:
+def _next(row: Interval, visit: Visit, tables: Tables, call: Call | None = None, every: bool = False) -> Next:
     due = _months_on(visit.date, row.months) if row.months else None
-    return Next(
-        row.what, tables.sources[row.source]["say"], row.miles, due, _at(row.miles, visit), position, every
-    )
+    position, part = (call.position, call.part) if call else (None, None)
+    basis = tables.sources[row.source]["say"]
+    return Next(row.what, basis, row.miles, due, _at(row.miles, visit), position, every, part)
 
 
 def _at(miles: int | None, visit: Visit) -> int | None:
@@ -96,7 +95,7 @@ def _interims(
 def _interim(g: Gauged, visit: Visit) -> Next:
     basis = f"80 % of what remains, rounded down to 500 mi, from {g.records} records"
     due = _months_on(visit.date, max(1, (g.interim_mi or 0) // PACE_MI))
-    return Next("interim check", basis, g.interim_mi, due, _at(g.interim_mi, visit), g.position)
+    return Next("interim check", basis, g.interim_mi, due, _at(g.interim_mi, visit), g.position, part=g.part)
 
 
 def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: Tables) -> list[Next]:
@@ -111,11 +110,11 @@ def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: T
             and call.call == "owner decides"
             and not rated
         ):
-            out.append(_next(rows["look.lining"], visit, tables, call.position))
+            out.append(_next(rows["look.lining"], visit, tables, call))
         elif call.part == "hub-drum" and "H5.medium" in rules:
-            out.append(_next(rows["look.magnet_face"], visit, tables, call.position))
+            out.append(_next(rows["look.magnet_face"], visit, tables, call))
         elif call.part == "brake-assembly" and "H14.film" in rules:
-            out.append(_next(rows["look.weep"], visit, tables, call.position))
+            out.append(_next(rows["look.weep"], visit, tables, call))
     return out
 
 

@@ -157,7 +157,7 @@ class Planner:
             for p in self.tables.prices
             if p.part == part and all(getattr(p, k) in ("", v) for k, v in mine.items())
         ]
-        return max(fitting, key=lambda p: sum(bool(getattr(p, k)) for k in mine), default=None)
+        return max(fitting, key=lambda p: (bool(p.brake), bool(p.drum) + bool(p.studs)), default=None)
 
     def _qty(self, wanted: Any, wheel: str) -> int:
         if wanted == "studs":

@@ -25,7 +25,7 @@ SAY = {  # facts that no one writes as words: worked out from readings
     "drum.limit_unknown": "no limit known",
     "drum.out_of_round": "out of round",
     "drum.bell_mouth": "taper",
-    "drum.barrel": "barrel",
+    "drum.barrel": "barrel or waist",
     "drum.smaller_than_before": "smaller than at an earlier visit",
     "drum.remaining_short": "does not last to the next service",
     "drum.none_left": "no wear allowance left to the next check",
@@ -273,8 +273,7 @@ def due(n: Next) -> str:
 def wait_until(choice: Choice, falls_due: Iterable[Next]) -> str:
     """How long a part may stay if the owner waits: its own next check, or the next opening of the hubs."""
     rows = list(falls_due)
-    wheels = {position for position, _ in choice.places}
-    own = [n for n in rows if n.position in wheels and n.what != "look for a weep"]
+    own = [n for n in rows if (n.position, n.part) in choice.places and n.what != "look for a weep"]
     hubs = [n for n in rows if n.what == "hubs off"]
     first = next(iter(own or hubs), None)
     return "keep it until the next check" if first is None else f"keep it, {first.what} {due(first)}"
