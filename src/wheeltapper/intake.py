@@ -139,11 +139,12 @@ def _cut(raw: dict[str, Any], fault: dict[str, Any]) -> Path:
 def _existing(raw: Any, loc: Path) -> Path:
     """As much of a fault's path as the file really has: a text where a list may stand has no entries."""
     path: list[str | int] = []
+    here: Any = raw
     for key in loc:
-        if not isinstance(raw, list | dict) or not _has(raw, key):
+        if not isinstance(here, list | dict) or not _has(here, key):
             return tuple(path) or (loc if loc and loc[0] in {"unit", *ESSENTIAL} else ())
         path.append(key)
-        raw = raw[key]
+        here = _holder(here, (key, ""))
     return tuple(path)
 
 
