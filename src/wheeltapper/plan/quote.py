@@ -63,6 +63,7 @@ class Quote:
     not_needed: tuple[Place, ...]
     booked_cents: int | None
     must_cents: int | None
+    all_choices_cents: int | None  # every choice taken now: less than their sum where they share work
     tax_cents: int | None
     fee_cents: int
     currency: str
@@ -80,11 +81,15 @@ def quote(
         job |= planner.hub_opened(sorted({c.position for c in calls}), gone)
     must = minus(job, booked)
     taken = booked | must
-    choices = tuple(_choices(planner, calls, causes, taken))
+    groups = _groups(calls)
+    choices = tuple(_choice(planner, calls, causes, taken, key, group) for key, group in groups.items())
+    everything = [(wheel, key[1]) for key, group in groups.items() for wheel in _wheels(key[1], group)]
+    all_now = lines(minus(planner.job(planner.with_replaced(calls, everything), causes), taken), tables)
     booked_lines, must_lines = lines(booked, tables), lines(must, tables)
     made = Quote(
         booked_lines, must_lines, choices, tuple(c.place for c in calls if c.call == "keep" and c.part in SOLD_PARTS),
-        total(booked_lines), total(must_lines), _tax((*booked_lines, *must_lines), tables), _fee(tables), tables.house["currency"],
+        total(booked_lines), total(must_lines), total(all_now), _tax((*booked_lines, *must_lines), tables), _fee(tables),
+        tables.house["currency"],
     )  # fmt: skip
     return made, _unpriced(made, planner)
 
@@ -133,41 +138,36 @@ def _fee(tables: Tables) -> int:
     return _whole(Fraction(tables.house["fee"]) * 100)
 
 
-def _choices(
-    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job
-) -> Iterable[Choice]:
+def _groups(calls: tuple[Call, ...]) -> dict[tuple[str, Part], list[Call]]:
+    """What the owner decides, by choice: its name and the part that is sold."""
     groups: dict[tuple[str, Part], list[Call]] = {}
     for call in calls:
         if call.call == "owner decides":
             groups.setdefault(choice_of(call), []).append(call)
-    for (name, part), group in groups.items():
-        yield _choice(planner, calls, causes, taken, name, part, group)
+    return groups
+
+
+def _wheels(part: Part, group: list[Call]) -> list[str]:
+    """Where the part would be replaced: at both ends of the axle for what is sold by the axle."""
+    wheels = {c.position for c in group}
+    return sorted(wheels | {other_end(w) for w in wheels} if part in PER_AXLE else wheels)
 
 
 def _choice(
-    planner: Planner,
-    calls: tuple[Call, ...],
-    causes: tuple[Likely, ...],
-    taken: Job,
-    name: str,
-    part: Part,
-    group: list[Call],
-) -> Choice:
-    tables = planner.tables
-    wheels = {c.position for c in group} | (
-        {other_end(c.position) for c in group} if part in PER_AXLE else set()
-    )
-    after = planner.with_replaced(calls, [(wheel, part) for wheel in sorted(wheels)])
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job, key: tuple[str, Part], group: list[Call]
+) -> Choice:  # fmt: skip
+    tables, (name, part) = planner.tables, key
+    wheels = _wheels(part, group)
+    after = planner.with_replaced(calls, [(wheel, part) for wheel in wheels])
     instead = minus(planner.job(after, causes), taken)
-    now = lines(instead, tables)
-    wait_job: Job = {}
+    bench_work: Job = {}
     for call in group:
-        planner.dress(wait_job, call, set())
-    wait = lines(minus(wait_job, taken), tables)
-    later = lines(instead | planner.hub_opened(sorted(wheels), set()), tables)
-    rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
+        planner.dress(bench_work, call, set())
+    now, wait = lines(instead, tables), lines(minus(bench_work, taken), tables)
+    later = lines(instead | planner.hub_opened(wheels, set()), tables)
     answers = {(a.position, a.part): a.answer for a in planner.visit.answer}
     answer = next((answers[c.place] for c in group if c.place in answers), None)
+    rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
     options = (Option("now", now, total(now)), Option("wait", wait, total(wait), later, total(later)))
     return Choice(name, part, tuple(c.place for c in group), rules, options, answer)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wheeltapper.disposition.decide import Call
+from wheeltapper.disposition.decide import SOLD_AS, Place
 from wheeltapper.flow import Examination
 from wheeltapper.report import wording
 from wheeltapper.words import CallWord, positions
@@ -23,12 +23,21 @@ SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
     ),
 )
 
+ALONG = {"P1.lining", "P1.magnet"}  # a lining or magnet that only goes with its assembly
 MANY = 20  # so many open checks of one wheel are not listed one by one
 
 
-def inside(call: Call) -> bool:
-    """Part of a brake assembly that is replaced: shown with the assembly, not beside it."""
-    return bool(call.rules) and set(call.rules) <= {"P1.lining", "P1.magnet"}
+def within_assembly(ex: Examination) -> frozenset[Place]:
+    """Linings and magnets whose call is the brake assembly's own: shown with it, not beside it."""
+    calls = {c.place: c for c in ex.calls}
+    hidden = set()
+    for call in ex.calls:
+        whole = calls.get((call.position, SOLD_AS.get(call.part, "")))
+        if whole is None or whole.call != call.call or call.call == "keep":
+            continue
+        if set(call.rules) <= {*whole.rules, *ALONG} and set(call.missing) <= set(whole.missing):
+            hidden.add(call.place)
+    return frozenset(hidden)
 
 
 def blind_wheels(ex: Examination) -> tuple[str, ...]:
@@ -55,19 +64,14 @@ def gaps(ex: Examination) -> tuple[str, ...]:
 
 def one_breath(ex: Examination) -> str:
     """The thirty-second summary for the telephone: what was found, and what only goes with it."""
-    found = {call: sum(1 for c in ex.calls if c.call == call) for call, _, _ in SECTIONS}
-    hidden = sum(1 for c in ex.calls if inside(c))
-    paired = sum(1 for c in ex.calls if c.call == "replace" and _goes_along(c)) - hidden
-    found["replace"] -= paired + hidden
-    said = [(found["replace"], "cannot go back"), (paired, "are replaced along with it"), (found["dress"], "need bench work first"),
+    hidden = within_assembly(ex)
+    shown = [c for c in ex.calls if c.place not in hidden]
+    along = sum(1 for c in shown if c.call == "replace" and set(c.because) <= {"P1", "P2", "P5"})
+    found = {call: sum(1 for c in shown if c.call == call) for call, _, _ in SECTIONS}
+    said = [(found["replace"] - along, "cannot go back"), (along, "are replaced along with it"), (found["dress"], "need bench work first"),
             (len(ex.quote.choices), "are your choice"), (found["keep"], "are fine"), (found["recheck"], "are not settled yet")]  # fmt: skip
     parts = [f"{n} {_one(words) if n == 1 else words}" for n, words in said if n]
     return (", ".join(parts) + ".").capitalize() if parts else "Nothing has been looked at yet."
-
-
-def _goes_along(call: Call) -> bool:
-    """Replaced only because of what is replaced beside it."""
-    return set(call.because) <= {"P1", "P2", "P5"}
 
 
 def falls_due(ex: Examination) -> tuple[tuple[str, str, str], ...]:

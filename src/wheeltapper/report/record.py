@@ -38,6 +38,7 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
             "must": [_line(row) for row in quote.must],
             "must_cents": quote.must_cents,
             "choice": [_choice(c, ex) for c in quote.choices],
+            "all_choices_cents": quote.all_choices_cents,
             "not_needed": [f"{position} {part}" for position, part in quote.not_needed],
             "tax_cents": quote.tax_cents,
             "fee_cents": quote.fee_cents,

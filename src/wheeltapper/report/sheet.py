@@ -14,7 +14,7 @@ from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
 from wheeltapper.report import brief, wording
-from wheeltapper.report.brief import SECTIONS, inside
+from wheeltapper.report.brief import SECTIONS
 from wheeltapper.report.wording import Reader
 from wheeltapper.units import MILE_M
 from wheeltapper.words import CallWord, positions
@@ -146,7 +146,10 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
     """The Sheet of an examination, numbers in the reader's unit."""
     visit, tables = ex.visit, ex.tables
     blind = brief.blind_wheels(ex)
-    items = [_item(c, ex, reader) for c in ex.calls if not inside(c) and c.position not in blind]
+    hidden = brief.within_assembly(ex)
+    shown = [c for c in ex.calls if c.place not in hidden and c.position not in blind]
+    items = _together(_item(c, ex, reader) for c in shown if c.call != "keep")
+    items += [_item(c, ex, reader) for c in shown if c.call == "keep"]
     items += [_blind(position) for position in blind]
     sections = tuple(
         Section(call, title, lead, tuple(i for i in items if i.call == call))
@@ -182,11 +185,30 @@ def _about(ex: Examination) -> tuple[str, ...]:
     return tuple(text for text in known if text)
 
 
+def _together(items: Iterable[Item]) -> list[Item]:
+    """Items that say the same of several wheels, as one."""
+    rows: dict[Item, list[str]] = {}
+    for item in items:
+        rows.setdefault(replace(item, position=""), []).append(item.position)
+    return [replace(item, position=", ".join(wheels)) for item, wheels in rows.items()]
+
+
+def _shown_size(call: Call, ex: Examination) -> Gauged | None:
+    """The size that a part is judged by; a brake assembly is judged by its lining."""
+    part = "lining" if call.part == "brake-assembly" and call.call != "keep" else call.part
+    of_part = (g for g in ex.findings.gauged if (g.position, g.part) == (call.position, part))
+    gauged = next(of_part, None)
+    judged = {f.gauged for f in call.facts} if call.part == "brake-assembly" else {gauged}
+    return (
+        gauged
+        if gauged is not None and any(g is not None and g.what == gauged.what for g in judged)
+        else None
+    )
+
+
 def _item(call: Call, ex: Examination, reader: Reader) -> Item:
     tables = ex.tables
-    gauged = next(
-        (g for g in ex.findings.gauged if g.position == call.position and g.part == call.part), None
-    )
+    gauged = _shown_size(call, ex)
     told = wording.facts(call.facts, tables, reader)[:2]
     kept = _kept(call, ex) if call.call == "keep" and not told else None
     if kept is not None:
@@ -272,6 +294,10 @@ def _groups(ex: Examination) -> tuple[Group, ...]:
     ]
     for choice in quote.choices:
         groups += _choice_groups(choice, ex)
+    if len(quote.choices) > 1:
+        both = wording.money(quote.all_choices_cents, quote.currency)
+        note = "The choices share work: taken together they cost this, not the sum of their prices."
+        groups.append(Group("Your choices, all of them now", (), both, note))
     return tuple(g for g in groups if g.rows or "your choice" in g.title.lower())
 
 
