@@ -227,9 +227,8 @@ def _item(call: Call, ex: Examination, reader: Reader) -> Item:
 
 def _kept(call: Call, ex: Examination) -> Fact | None:
     """For a part that is kept on somebody's word, without a number on record: whose word it is."""
-    owed = [
-        c.check for c in ex.tables.checks.values() if c.part == call.part and c.dimension and not c.optional
-    ]
+    checks = (c for c in ex.tables.checks.values() if c.part == call.part and c.dimension)
+    owed = [c.check for c in checks if not c.optional and not c.only_if]
     measured = {g.part for g in ex.findings.gauged if g.position == call.position}
     for (position, _), fact in ex.findings.facts.items():
         if position == call.position and fact.check in owed and fact.evidence == "stated fine":
