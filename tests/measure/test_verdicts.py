@@ -13,7 +13,6 @@ from wheeltapper.measure.diameter import (
     at_groove_bottom_m,
     barrel_m,
     doubt_at_groove_bottom_m,
-    governing_m,
     out_of_round_m,
     taper_m,
 )
@@ -49,9 +48,8 @@ def test_form(
     assert barrel_m(middle, opened, closed) == pytest.approx(barrel, abs=1e-12)
 
 
-def test_the_largest_governs_and_grooves_count_twice() -> None:
-    """C1: never the average; a groove takes its depth off both walls, and so does its doubt."""
-    assert governing_m([10.02, 10.05, 10.03]) == 10.05
+def test_grooves_count_twice() -> None:
+    """C1: a groove takes its depth off both walls, and so does its doubt."""
     assert at_groove_bottom_m(10.050, 0.010) == pytest.approx(10.070)
     assert doubt_at_groove_bottom_m(0.003, 0.002) == pytest.approx(0.007)
 

@@ -16,13 +16,16 @@ from wheeltapper.problems import Problem
 from wheeltapper.records import PersonCall, Visit
 from wheeltapper.reference.faults import WORKED_OUT
 from wheeltapper.reference.tables import Pairing, Rule, Tables
-from wheeltapper.words import CALLS, CallWord, Part, axle_of, other_end, positions, severity
+from wheeltapper.words import CALLS, PARTS, CallWord, Part, axle_of, other_end, positions, severity
 
 DISAGREE = "people.disagree"
-ONLY_WHEN_FIRED = {
-    "seal",
-    "axle",
-}  # a seal is new at every opening, an axle is named only where it is the job
+# a seal is new at every opening, an axle is named only where it is the job
+ONLY_WHEN_FIRED = {"seal", "axle"}
+ABSENT: dict[str, set[str]] = {  # parts that a kind of brake does not have
+    "electric drum": {"rotor", "pads"},
+    "hydraulic drum": {"rotor", "pads", "magnet", "supply"},
+    "hydraulic disc": {"hub-drum", "lining", "magnet", "supply"},
+}
 SOLD_AS: dict[str, Part] = {"lining": "brake-assembly", "magnet": "brake-assembly"}  # sold as one assembly
 PER_AXLE = {"brake-assembly", "pads"}  # both ends together
 AXLE_BRINGS = {  # parts that come new with a complete axle
@@ -73,14 +76,9 @@ def decide(visit: Visit, findings: Findings, tables: Tables) -> tuple[tuple[Call
                 calls[call.place] = call
     problems = _persons(visit, calls)
     paired(calls, findings, tables)
-    return tuple(calls[place] for place in sorted(calls, key=_order(visit, tables))), tuple(problems)
-
-
-def _order(visit: Visit, tables: Tables):  # type: ignore[no-untyped-def]
     wheels = positions(visit.unit.axles)
-    parts = list(dict.fromkeys(part for rule in tables.rules for part in rule.part))
-    parts += [p.then_part for p in tables.pairings]
-    return lambda place: (wheels.index(place[0]), parts.index(place[1]))
+    in_order = sorted(calls.values(), key=lambda c: (wheels.index(c.position), PARTS.index(c.part)))
+    return tuple(in_order), tuple(problems)
 
 
 def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
@@ -91,14 +89,13 @@ def _applicable(visit: Visit, tables: Tables) -> dict[Part, list[Rule]]:
         if visit.unit.brake in c.brakes and visit.scope in c.scopes
         for fact in c.all_facts
     }
-    absent = {"hydraulic disc": {"hub-drum", "lining", "magnet", "supply"}, "hydraulic drum": {"rotor", "pads", "magnet", "supply"},
-              "electric drum": {"rotor", "pads"}}[visit.unit.brake]  # fmt: skip
+    absent = ABSENT[visit.unit.brake]
     out: dict[Part, list[Rule]] = {}
     for rule in tables.rules:
         known = all(fact in here or fact in WORKED_OUT for fact in rule.when) and (rule.when != (DISAGREE,))
         for part in rule.part:
             if known and part not in absent:
-                out.setdefault(part, []).append(rule)  # type: ignore[arg-type]
+                out.setdefault(part, []).append(rule)
     for rule in (r for r in tables.rules if r.when == (DISAGREE,)):
         for rows in out.values():
             rows.append(rule)
@@ -189,7 +186,7 @@ def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None
 
 def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> bool:
     where = call.position if pair.at == "same wheel" else other_end(call.position)
-    part: Part = pair.then_part  # type: ignore[assignment]
+    part = pair.then_part
     old = calls.get((where, part))
     if old is None and part not in ONLY_WHEN_FIRED:
         return False  # this trailer has no such part

@@ -11,6 +11,7 @@ from wheeltapper.measure import diameter, margin, wear
 from wheeltapper.units import above, at_most
 
 SIZE = "friction diameter"
+DIRECTIONS = 4  # at one depth, for out-of-round (C2)
 REPEATS = 3  # readings at the worst place that settle a reading at the limit (C6)
 
 
@@ -92,12 +93,12 @@ def _form(bench: Bench, taken: tuple[Sized, ...]) -> list[Fact]:
     middle = [s.size for s in taken if s.at.startswith("mid")]
     opened = [s.size for s in taken if s.at.startswith("open")]
     closed = [s.size for s in taken if s.at.startswith("closed")]
-    directions = {s.at for s in taken if s.at.startswith("mid")}
-    off_round = max(middle) - min(middle) if len(middle) > 1 else None
+    enough = len({s.at for s in taken if s.at.startswith("mid")}) >= DIRECTIONS
+    off_round = (diameter.out_of_round_m if enough else diameter.spread_m)(middle) if middle else None
     taper = abs(diameter.taper_m(opened, closed)) if opened and closed else None
     barrel = abs(diameter.barrel_m(middle, opened, closed)) if middle and opened and closed else None
     return [
-        *_form_fact(bench, "drum.out_of_round", off_round, "out_of_round", len(directions) >= 4),
+        *_form_fact(bench, "drum.out_of_round", off_round, "out_of_round", enough),
         *_form_fact(bench, "drum.bell_mouth", taper, "taper", True),
         *_form_fact(bench, "drum.barrel", barrel, "taper", True),
     ]

@@ -9,21 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 
-def governing_m(diameters_m: Sequence[float]) -> float:
-    """Largest diameter: it governs, never the average (C1).
-
-    Args:
-        diameters_m: readings at any place [m].
-
-    Returns:
-        Largest of them [m].
-
-    Raises:
-        ValueError: no reading given.
-    """
-    return max(diameters_m)
-
-
 def at_groove_bottom_m(surface_m: float, depth_m: float) -> float:
     """Diameter at the bottom of a groove or pit (C1): both walls count.
 
@@ -64,6 +49,18 @@ def out_of_round_m(diameters_m: Sequence[float]) -> float:
     """
     if len(diameters_m) < 4:
         raise ValueError("out-of-round needs four directions at one depth")
+    return spread_m(diameters_m)
+
+
+def spread_m(diameters_m: Sequence[float]) -> float:
+    """Largest less smallest: from few directions the out-of-round is at least this.
+
+    Args:
+        diameters_m: diameters [m].
+
+    Returns:
+        Difference, zero for one reading [m].
+    """
     return max(diameters_m) - min(diameters_m)
 
 

@@ -191,18 +191,14 @@ class Planner:
             for item in self.tables.work["dress"]["wire"]["fault"]:
                 _put(job, Need(self._code(item), f"fault {place}", 1, rules))
 
-    def with_replaced(self, calls: Iterable[Call], places: Iterable[Place]) -> list[Call]:
+    def with_replaced(self, calls: Iterable[Call], places: Iterable[tuple[str, Part]]) -> list[Call]:
         """The calls as they would be if these parts were replaced too, with all that goes with them."""
         changed = {c.place: c for c in calls}
         for place in places:
-            old = changed.get(place) or Call(place[0], _part(place[1]), "keep")
+            old = changed.get(place) or Call(place[0], place[1], "keep")
             changed[place] = replace(old, call="replace")
         paired(changed, self.findings, self.tables)
         return list(changed.values())
-
-
-def _part(word: str) -> Part:
-    return word  # type: ignore[return-value]
 
 
 def _put(job: Job, need: Need) -> None:

@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from wheeltapper.problems import TablesError, nearest
-from wheeltapper.reference.tables import CSV_TABLES, TOML_TABLES, Raw, Tables, csv_rows, ours, typed
+from wheeltapper.reference.faults import build
+from wheeltapper.reference.tables import CSV_TABLES, TOML_TABLES, Raw, Tables, csv_rows, ours
 
 KEYS = {"limits": ("limit", "id"), "rules": ("rule", "id"), "pairings": ("pairing", "id"), "causes": ("cause", "id"),
         "intervals": ("interval", "id"), "checks": ("check", "check")}  # fmt: skip
@@ -32,13 +33,13 @@ def load(folder: Path | None = None) -> Tables:
     raw, faults = laid_over(ours(), folder)
     if faults:
         raise TablesError(faults)
-    return typed(raw, fingerprint(raw))
+    return build(raw, fingerprint(raw))
 
 
 @cache
 def _ours_typed() -> Tables:
     raw = ours()
-    return typed(raw, fingerprint(raw))
+    return build(raw, fingerprint(raw))
 
 
 def fingerprint(raw: Raw) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date as Date
 from fractions import Fraction
@@ -16,8 +16,8 @@ from functools import cached_property
 from importlib.resources import files
 from typing import Any, get_args
 
-from wheeltapper.units import UNITS, to_si
-from wheeltapper.words import CALLS, PARTS, BrakeKind, CallWord, LimitGrade, Scope
+from wheeltapper.units import to_si
+from wheeltapper.words import BrakeKind, CallWord, LimitGrade, Part
 
 TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
 CSV_TABLES = ("drums", "prices", "labour")
@@ -80,7 +80,7 @@ class Rule:
     """Facts that must all hold, and the call they make on a part."""
 
     id: str
-    part: tuple[str, ...]
+    part: tuple[Part, ...]
     when: tuple[str, ...]
     call: CallWord
     strength: str
@@ -113,9 +113,9 @@ class Pairing:
     """A call that brings another with it."""
 
     id: str
-    when_part: str
+    when_part: Part
     when_call: CallWord
-    then_part: str
+    then_part: Part
     then_call: CallWord
     at: str
     why: str
@@ -270,26 +270,6 @@ def csv_rows(text: str) -> list[dict[str, str]]:
     return [{k: v or "" for k, v in row.items() if k} for row in csv.DictReader(lines)]
 
 
-def typed(raw: Raw, fingerprint: str) -> Tables:
-    """Typed and validated tables from raw rows. Raises TablesError with every fault found."""
-    from wheeltapper.reference import faults
-
-    tables = faults.build(raw, fingerprint)
-    return tables
-
-
 def make(kind: type, row: Mapping[str, Any]) -> Any:
     """A record of a kind from a row: lists become tuples. Raises TypeError for unknown or missing columns."""
     return kind(**{k: tuple(v) if isinstance(v, list) else v for k, v in row.items()})
-
-
-def known_words() -> dict[str, Iterable[str]]:
-    """The closed vocabularies a row may use, by column."""
-    return {
-        "brakes": BRAKES,
-        "scopes": get_args(Scope),
-        "call": CALLS,
-        "part": PARTS,
-        "grade": get_args(LimitGrade),
-        "unit": UNITS,
-    }

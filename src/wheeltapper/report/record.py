@@ -67,7 +67,7 @@ def _part(call: Call, ex: Examination, reader: Reader) -> dict[str, Any]:
 def _size(g: Gauged, reader: Reader) -> dict[str, Any]:
     return {
         "position": g.position, "part": g.part, "what": g.what, "size_m": round(g.size, 9), "doubt_m": round(g.doubt, 9),
-        "limit_m": round(g.limit, 9), "sense": "at least" if g.least else "at most", "grade": g.grade, "limit_from": g.limit_from,
+        "limit_m": round(g.limit, 9), "sense": "at least" if g.least else "at most", "grade": g.grade, "limit_from": g.limit_from, "limit_id": g.limit_id,
         "other_limits": list(g.also), "verdict": g.verdict, "conform_share": round(g.conform_share, 6),
         "used_share": None if g.used_share is None else round(g.used_share, 6), "records": g.records, "faster": g.faster,
         "remaining_mi": None if g.remaining_m is None else round(g.remaining_m / MILE_M), "interim_mi": g.interim_mi,

@@ -129,7 +129,6 @@ class Sheet:
     one_breath: str
     sections: tuple[Section, ...]
     corners: tuple[Corner, ...]
-    rulers: tuple[Ruler, ...]
     causes: tuple[CauseNote, ...]
     groups: tuple[Group, ...]
     not_needed: tuple[str, ...]
@@ -160,7 +159,7 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        rulers=tuple(_ruler(g, ex, reader) for g in ex.findings.gauged), causes=_causes(ex), groups=_groups(ex),
+        causes=_causes(ex), groups=_groups(ex),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,

@@ -90,13 +90,6 @@ SAY = {  # facts that no one writes as words: worked out from readings
     "bearing.third_time": "third bearing at this position",
     "fleet.unadjusted": "slack shoes at every wheel of a fleet trailer",
 }
-CALL_TITLES = {
-    "keep": "fit to go back",
-    "dress": "bench work first",
-    "owner decides": "your choice",
-    "recheck": "not settled",
-    "replace": "cannot go back",
-}
 
 
 @dataclass(frozen=True)
