@@ -7,7 +7,7 @@ figure, then an assumed one. Others that were found stay beside it; they are nev
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from wheeltapper.findings.facts import Fact, Gauged, Sized
 from wheeltapper.findings.looks import Sweep
@@ -80,19 +80,30 @@ class Bench:
         person = self.vouched(check) if vouch else None
         people = tuple(sorted({s.by for s in self.taken(check)}))
         optional = self.tables.checks[check].optional and not doubted and vouch
-        blank = Fact(self.position, "", None, None, people, (), check, optional, gauged=gauged)
-        sure = replace(blank, evidence="measured", optional=False, size=size, against=against)
-        told = (
-            replace(blank, answer=False, evidence="stated fine", by=(person,), optional=False)
-            if person
-            else blank
-        )
         out = []
         for name, answer in answers.items():
             if answer is True or (answer is False and not doubted):
-                out.append(replace(sure, name=name, answer=answer))
+                known = Fact(
+                    self.position,
+                    name,
+                    answer,
+                    "measured",
+                    people,
+                    (),
+                    check,
+                    False,
+                    None,
+                    gauged,
+                    size,
+                    against,
+                )
+                out.append(known)
+            elif person and answer is None:
+                out.append(
+                    Fact(self.position, name, False, "stated fine", (person,), (), check, gauged=gauged)
+                )
             else:
-                out.append(replace(told if answer is None else blank, name=name))
+                out.append(Fact(self.position, name, None, None, people, (), check, optional, gauged=gauged))
         return out
 
     def limit(

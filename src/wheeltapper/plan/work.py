@@ -59,14 +59,7 @@ class Planner:
         self._faults(job, calls, causes)
         for likely in causes:
             if likely.row.action not in ("", "wire"):
-                self._put(
-                    job,
-                    self.tables.work["dress"][likely.row.action],
-                    likely.position,
-                    "brake-assembly",
-                    ("P7",),
-                    gone,
-                )
+                self._put(job, self.tables.work["dress"][likely.row.action], likely.position, ("P7",))
         return job
 
     def dress(self, job: Job, call: Call, gone: set[Place]) -> None:
@@ -77,9 +70,7 @@ class Planner:
             return
         rules = (self.tables.dress_rules.get(id) for id in (*call.rules, *call.milder))
         for rule in (r for r in rules if r is not None and r.action != "wire"):
-            self._put(
-                job, self.tables.work["dress"][rule.action], call.position, call.part, (rule.head,), gone
-            )
+            self._put(job, self.tables.work["dress"][rule.action], call.position, (rule.head,))
 
     def booked(self, gone: set[Place]) -> Job:
         """The service the visit was booked for, less what a new axle makes needless."""
@@ -103,7 +94,7 @@ class Planner:
                 continue
             row = self.tables.work["booked"][name]
             for wheel in wheels:
-                self._put(job, row, wheel, "", ("booked",), set())
+                self._put(job, row, wheel, ("booked",))
                 if self._brought(wheel, ("axle",), gone):
                     for code in row.get("gone_with_axle", ()):
                         job.pop((code, wheel), None)
@@ -111,33 +102,23 @@ class Planner:
 
     def _add(self, job: Job, row: Mapping[str, Any] | None, call: Call, gone: set[Place]) -> None:
         if row is not None and not self._brought(call.position, row.get("not_with", ()), gone):
-            self._put(job, row, call.position, call.part, call.because, gone)
+            self._put(job, row, call.position, call.because)
 
     def _brought(self, wheel: str, parts: Iterable[str], gone: set[Place]) -> bool:
         """Does a part that goes on at this wheel, or an axle under it, already bring this?"""
         wide = {(axle_of(w), p) for w, p in gone if p == "axle"}
         return any((wheel, p) in gone or (axle_of(wheel), p) in wide for p in parts)
 
-    def _put(
-        self,
-        job: Job,
-        row: Mapping[str, Any],
-        wheel: str,
-        part: str,
-        rules: tuple[str, ...],
-        gone: set[Place],
-    ) -> None:
+    def _put(self, job: Job, row: Mapping[str, Any], wheel: str, rules: tuple[str, ...]) -> None:
         places = {"wheel": wheel, "axle": f"axle {axle_of(wheel)}", "trailer": TRAILER}
-        for scope, place in places.items():
-            for item in self._items(row, scope):
-                code, qty = self._code(item), self._qty(item.get("qty", 1), wheel)
+        for key, items in row.items():
+            kind, _, scope = key.rpartition("_")
+            if scope not in places or (kind and kind not in self.kinds):
+                continue  # another kind of brake, or no list of work
+            for item in items:
+                qty = self._qty(item.get("qty", 1), wheel)
                 if qty:
-                    _put(job, Need(code, place, qty, rules))
-
-    def _items(self, row: Mapping[str, Any], scope: str) -> list[Mapping[str, Any]]:
-        return [
-            item for key in (scope, *(f"{kind}_{scope}" for kind in self.kinds)) for item in row.get(key, ())
-        ]
+                    _put(job, Need(self._code(item), places[scope], qty, rules))
 
     def _code(self, item: Mapping[str, Any]) -> str:
         if "labour" in item:
