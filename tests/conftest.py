@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from datetime import date
 from functools import cache
@@ -9,11 +10,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from wheeltapper.flow import Examination, examine
 from wheeltapper.intake import visit_from_bytes
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
+
+settings.register_profile("ci", derandomize=True)  # the same examples for everybody; local runs look further
+if os.environ.get("CI"):
+    settings.load_profile("ci")
 
 ROOT = Path(__file__).parent.parent
 CASES = ROOT / "tests" / "cases"

@@ -148,6 +148,8 @@ JUNK = st.sampled_from(
     )
 )
 
+NO_ANSWER = JUNK.filter(lambda junk: junk not in ("fine", ["fine"]))  # "fine" is an answer, not damage
+
 
 def damaged(visit: Data, data: st.DataObject) -> tuple[Data, list[tuple[str | int, ...]]]:
     """The visit with one to three places deleted or replaced, and the places that were deleted."""
@@ -161,7 +163,7 @@ def damaged(visit: Data, data: st.DataObject) -> tuple[Data, list[tuple[str | in
             del node[path[-1]]
             gone.append(path)
         else:
-            node[path[-1]] = data.draw(JUNK)
+            node[path[-1]] = data.draw(JUNK if "found" not in path else NO_ANSWER)
     return visit, gone
 
 

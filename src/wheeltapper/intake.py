@@ -8,6 +8,7 @@ can never cover the very thing that could not be read.
 from __future__ import annotations
 
 import json
+import re
 import tomllib
 from typing import Any, get_args
 
@@ -18,6 +19,7 @@ from wheeltapper.records import Visit
 
 MOST_BYTES = 4_000_000
 UNREADABLE = "unreadable entry"
+QUOTED = re.compile(r"""'([^']+)'|"([^"]+)\"""")
 NAMES = ("position", "check", "what", "id")  # what an entry may be called by
 ESSENTIAL = {"id", "axles", "brake"}  # of the unit
 Path = tuple[str | int, ...]
@@ -96,7 +98,7 @@ def _validated(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Prob
             return Visit.model_validate(raw), tuple(problems)
         except ValidationError as found:
             faults: list[dict[str, Any]] = [
-                dict(f) for f in found.errors(include_url=False, include_context=False, include_input=False)
+                dict(f) for f in found.errors(include_url=False, include_context=False)
             ]
         cuts: dict[Path, None] = {}
         for fault in faults:
@@ -186,15 +188,16 @@ def _problem(raw: dict[str, Any], path: Path, fault: dict[str, Any]) -> Problem:
             where, f"'{field}' says nothing", "write what was found or read, or take the entry out."
         )
     if fault["type"] == "literal_error":
-        return Problem(where, f"'{field}' has a word that is not known here", nearest_of(fault))
+        return Problem(where, f"{field} '{fault.get('input', '')}' is not known here", _known_word(fault))
     return Problem(
         where, f"'{field}': {fault['msg'].lower()}", "mend it: it was left out of the examination."
     )
 
 
-def nearest_of(fault: dict[str, Any]) -> str:
-    """The known words that a literal fault lists, as a sentence."""
-    return "write " + str(fault["msg"]).removeprefix("Input should be ") + "."
+def _known_word(fault: dict[str, Any]) -> str:
+    """A sentence naming the known word that is nearest to what was written."""
+    known = [a or b for a, b in QUOTED.findall(str(fault["msg"]))]
+    return nearest(str(fault.get("input", "")), known)
 
 
 def _where(raw: dict[str, Any], path: Path) -> str:

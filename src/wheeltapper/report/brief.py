@@ -24,6 +24,7 @@ SECTIONS: tuple[tuple[CallWord, str, str], ...] = (
 )
 
 ALONG = {"P1.lining", "P1.magnet"}  # a lining or magnet that only goes with its assembly
+GO_ALONG = {"P1", "P2", "P5"}  # pairings that replace a part for the sake of another
 MANY = 20  # so many open checks of one wheel are not listed one by one
 
 
@@ -66,7 +67,7 @@ def one_breath(ex: Examination) -> str:
     """The thirty-second summary for the telephone: what was found, and what only goes with it."""
     hidden = within_assembly(ex)
     shown = [c for c in ex.calls if c.place not in hidden]
-    along = sum(1 for c in shown if c.call == "replace" and set(c.because) <= {"P1", "P2", "P5"})
+    along = sum(1 for c in shown if c.call == "replace" and set(c.because) <= GO_ALONG)
     found = {call: sum(1 for c in shown if c.call == call) for call, _, _ in SECTIONS}
     said = [(found["replace"] - along, "cannot go back"), (along, "are replaced along with it"), (found["dress"], "need bench work first"),
             (len(ex.quote.choices), "are your choice"), (found["keep"], "are fine"), (found["recheck"], "are not settled yet")]  # fmt: skip

@@ -148,6 +148,7 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
     hidden = brief.within_assembly(ex)
     shown = [c for c in ex.calls if c.place not in hidden and c.position not in blind]
     items = _together(_item(c, ex, reader) for c in shown if c.call != "keep")
+    items.sort(key=lambda item: set(item.rules) <= brief.GO_ALONG)  # what was found, then what goes with it
     items += [_item(c, ex, reader) for c in shown if c.call == "keep"]
     items += [_blind(position) for position in blind]
     sections = tuple(
