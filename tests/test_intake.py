@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from copy import deepcopy
 from typing import Any
 
 import pytest
@@ -163,7 +164,9 @@ def damaged(visit: Data, data: st.DataObject) -> tuple[Data, list[tuple[str | in
             del node[path[-1]]
             gone.append(path)
         else:
-            node[path[-1]] = data.draw(JUNK if "found" not in path else NO_ANSWER)
+            node[path[-1]] = deepcopy(
+                data.draw(JUNK if "found" not in path else NO_ANSWER)
+            )  # what is drawn stays as it is
     return visit, gone
 
 
