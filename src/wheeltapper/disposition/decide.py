@@ -118,19 +118,18 @@ def _call(position: str, part: Part, rules: Iterable[Rule], findings: Findings) 
     milder = tuple(rule.id for rule, _ in fired if severity(rule.call) < worst)
     deciding = tuple({(f.position, f.name): f for _, facts in said for f in facts}.values())
     call = Call(position, part, CALLS[worst], tuple(rule.id for rule, _ in said), (), deciding, milder)
-    missing = [f.name for rule, facts in still_open if severity(rule.call) > worst for f in facts]
-    if not missing:
-        return call
-    rules_kept = call.rules if call.call == "recheck" else ()
-    shown = call.facts if call.call == "recheck" else ()
-    also = milder if call.call == "recheck" else (*milder, *call.rules)
+    missing = dict.fromkeys(
+        f.name for rule, facts in still_open if severity(rule.call) > worst for f in facts
+    )
+    return _open(call, tuple(missing)) if missing else call
+
+
+def _open(call: Call, missing: tuple[str, ...]) -> Call:
+    """Something severer is still open: recheck, with what fired so far standing by."""
+    if call.call == "recheck":
+        return replace(call, missing=missing)
     return replace(
-        call,
-        call="recheck",
-        rules=rules_kept,
-        missing=tuple(dict.fromkeys(missing)),
-        facts=shown,
-        milder=also,
+        call, call="recheck", rules=(), missing=missing, facts=(), milder=(*call.milder, *call.rules)
     )
 
 

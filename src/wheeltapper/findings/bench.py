@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wheeltapper.findings.facts import Fact, Gauged, Sized
-from wheeltapper.findings.looks import Sweep
 from wheeltapper.findings.reading import Past1, Readings, behind, drum_window
+from wheeltapper.findings.sweep import Sweep
 from wheeltapper.intake import UNREADABLE
 from wheeltapper.measure import plausible, wear
 from wheeltapper.problems import Problem

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wheeltapper.findings import drum, electric, looks, pattern, slips, thickness
+from wheeltapper.findings import drum, electric, looks, pattern, slips, sweep, thickness
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, merged
 from wheeltapper.findings.reading import Readings
@@ -13,32 +13,25 @@ from wheeltapper.units import at_most
 
 def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     """Every fact that the visit states, what stands open, and the problems met on the way."""
-    sweeps, problems = looks.sweeps(visit, tables)
-    checks = looks.checks_here(visit, tables)
+    corners, problems = sweep.sweeps(visit, tables)
+    checks = sweep.checks_here(visit, tables)
     facts: list[Fact] = []
     gauged: list[Gauged] = []
-    for sweep in sweeps.values():
-        seen = [
-            f
-            for check in checks
-            if check.found
-            for f in looks.facts_of(sweep, check, visit.technician, problems)
-        ]
-        facts += seen
-        bench = Bench(visit, tables, readings, sweep, problems)
-        more, sizes = _measured(bench, merged(seen))
-        facts += more
+    answered = [check for check in checks if check.found]
+    for corner in corners.values():
+        seen = [f for check in answered for f in looks.facts_of(corner, check, visit.technician, problems)]
+        more, sizes = _measured(Bench(visit, tables, readings, corner, problems), merged(seen))
+        facts += [*seen, *more]
         gauged += sizes
     facts += _of_trailer(visit, tables, readings)
     together = merged(facts)
     later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit)]
-    together = merged([*later, *(_patch(position, together) for position in sweeps)], onto=together)
+    together = merged([*later, *(_patch(position, together) for position in corners)], onto=together)
     present = {c.position for c in visit.corner}
-    gaps = [
-        g for p, s in sweeps.items() for g in looks.gaps(s, checks, together, p in present, readings.doubted)
-    ]
+    left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
+    gaps = tuple(gap for rows in left for gap in rows)
     problems += slips.find(visit, tables)
-    return Findings(together, tuple(gauged), tuple(gaps), (*readings.problems, *problems))
+    return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems))
 
 
 def _measured(bench: Bench, seen: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]]:

@@ -8,164 +8,17 @@ entry that could not be read.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import lru_cache
 
 from wheeltapper.findings.facts import Fact, Gap
-from wheeltapper.intake import UNREADABLE
-from wheeltapper.problems import Problem, nearest
-from wheeltapper.records import Corner, Look, Visit
-from wheeltapper.reference.tables import Check, Tables
-from wheeltapper.words import Evidence, positions
+from wheeltapper.findings.sweep import FINE, Sweep
+from wheeltapper.problems import Problem
+from wheeltapper.records import Look
+from wheeltapper.reference.tables import Check
+from wheeltapper.words import Evidence
 
-FINE = "fine"
 EVIDENCE: dict[str, Evidence] = {"look": "seen", "feel": "felt", "hear": "heard"}
-
-
-@dataclass(frozen=True)
-class Sweep:
-    """One corner as answered: entries by check, what could not be read, who vouches for the rest."""
-
-    position: str
-    entries: dict[str, tuple[tuple[str, Look], ...]]  # check -> (how, entry)
-    not_checked: dict[str, str]
-    doubted: frozenset[str]
-    rest_fine: str | None
-
-    def vouched(self, check: str) -> str | None:
-        """Who says that this unmentioned check is fine, or None."""
-        return None if check in self.not_checked or check in self.doubted else self.rest_fine
-
-
-def checks_here(visit: Visit, tables: Tables) -> list[Check]:
-    """The checks that belong to a corner of this trailer on this kind of visit, in sweep order."""
-    unit = visit.unit
-    return [
-        c
-        for c in tables.checks.values()
-        if unit.brake in c.brakes and visit.scope in c.scopes and not c.of_trailer
-    ]
-
-
-def sweeps(visit: Visit, tables: Tables) -> tuple[dict[str, Sweep], list[Problem]]:
-    """Every corner of the trailer as answered, and the problems on the way."""
-    problems: list[Problem] = []
-    known = positions(visit.unit.axles)
-    for corner in visit.corner:
-        if corner.position not in known:
-            problems.append(
-                Problem(
-                    f"corner '{corner.position}'",
-                    "not a wheel of this trailer",
-                    nearest(corner.position, known),
-                )
-            )
-    out = {}
-    for position in known:
-        blocks = [c for c in visit.corner if c.position == position]
-        if len(blocks) > 1:
-            problems.append(
-                Problem(
-                    position,
-                    "stands twice on the visit",
-                    "put its entries into one corner; until then nobody vouches for the rest of it.",
-                )
-            )
-        out[position] = _sweep(position, blocks, visit, tables, problems)
-    return out, problems
-
-
-def _sweep(
-    position: str, blocks: list[Corner], visit: Visit, tables: Tables, problems: list[Problem]
-) -> Sweep:
-    here = {c.check for c in tables.checks.values() if visit.unit.brake in c.brakes and not c.of_trailer}
-    entries: dict[str, list[tuple[str, Look]]] = {}
-    doubted: set[str] = set()
-    reasons: dict[str, set[str]] = {}
-    blind = len(blocks) > 1  # True: something could not be read, so nobody can vouch for the rest
-    for corner in blocks:
-        for how, look in _answers(corner):
-            blind |= not _file(position, how, look, tables, here, entries, doubted, problems)
-        for mark in corner.not_checked:
-            blind |= mark.check not in here
-            reasons.setdefault(mark.check, set()).add(mark.why)
-            if mark.check not in here and mark.check != UNREADABLE:
-                problems.append(
-                    Problem(
-                        f"{position}, not checked",
-                        f"'{mark.check}' is not a check of this corner",
-                        nearest(mark.check, here),
-                    )
-                )
-        blind |= any(reading.what not in here for reading in corner.reading)
-    rest = next((c.rest_fine for c in blocks if c.rest_fine), None)
-    if rest and blind:
-        problems.append(
-            Problem(
-                f"{position}, rest_fine",
-                "an entry of this corner could not be read, so the rest cannot be vouched for",
-                "mend that entry first.",
-            )
-        )
-    filed = {check: tuple(rows) for check, rows in entries.items()}
-    not_checked = {check: "; ".join(sorted(why)) for check, why in reasons.items()}
-    return Sweep(position, filed, not_checked, frozenset(doubted), None if blind else rest)
-
-
-def _answers(corner: Corner) -> Iterable[tuple[str, Look]]:
-    by = corner.by
-    for how, looks in (("look", corner.look), ("feel", corner.feel), ("hear", corner.hear)):
-        for look in looks:
-            yield how, look if look.by or not by else look.model_copy(update={"by": by})
-
-
-def _file(
-    position: str, how: str, look: Look, tables: Tables, here: set[str], entries: dict[str, list[tuple[str, Look]]],
-    doubted: set[str], problems: list[Problem],
-) -> bool:  # fmt: skip
-    """Put an answer under its check. False where the check itself is not known, so anything may be meant."""
-    where = f"{position}, {how}"
-    check = tables.checks.get(look.check)
-    if check is None or look.check not in here or not check.found:
-        problems.append(
-            Problem(
-                where,
-                f"'{look.check}' is not a check of this corner",
-                nearest(look.check, [c for c in here if tables.checks[c].found]),
-            )
-        )
-        return False
-    strange = [word for word in look.found if word != FINE and word not in check.found]
-    if strange:
-        problems.append(
-            Problem(
-                f"{where}, {check.check}",
-                f"'{strange[0]}' is not an answer to it",
-                nearest(strange[0], [*check.found, FINE]),
-            )
-        )
-        doubted.add(check.check)
-    if look.place and look.place not in check.places:
-        problems.append(
-            Problem(
-                f"{where}, {check.check}",
-                f"'{look.place}' is not a place of it",
-                nearest(look.place, check.places),
-            )
-        )
-        doubted.add(check.check)
-    if how not in check.how and FINE in look.found:
-        problems.append(
-            Problem(
-                f"{where}, {check.check}",
-                f"a {how} does not answer it",
-                f"answer it by {' or '.join(check.how)}.",
-            )
-        )
-        doubted.add(check.check)
-        return True
-    entries.setdefault(check.check, []).append((how, look))
-    return True
 
 
 def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem]) -> Sequence[Fact]:
@@ -184,11 +37,29 @@ def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem
             )
         )
     unsure = clash or check.check in sweep.doubted or check.check in sweep.not_checked or not answered
-    return [
-        _fact(sweep.position, name, rows, check, technician, bool(unsure), bool(clash))
-        for name in check.all_facts
-        if name in check.found.values()
-    ]
+    people = tuple(sorted({look.by or technician for _, look in rows}))
+    evidence = EVIDENCE[min(how for how, _ in rows)]
+    blank = Fact(sweep.position, "", None, None, people, (), check.check)
+    rest = blank if unsure else replace(blank, answer=False, evidence=evidence)
+    stated = {} if clash else {f.name: f for f in _stated(sweep.position, rows, check, technician)}
+    return [stated.get(name) or replace(rest, name=name) for name in dict.fromkeys(check.found.values())]
+
+
+def _stated(position: str, rows: Iterable[tuple[str, Look]], check: Check, technician: str) -> Iterable[Fact]:
+    """The facts that the words found state, each with who said so."""
+    for name in dict.fromkeys(check.found.values()):
+        saying = [
+            (how, look) for how, look in rows if any(check.found.get(word) == name for word in look.found)
+        ]
+        if not saying:
+            continue
+        looks = [look for _, look in saying]
+        words = {_words(look, word) for look in looks for word in look.found if check.found.get(word) == name}
+        yield Fact(
+            position, name, True, EVIDENCE[min(how for how, _ in saying)], tuple(sorted({look.by or technician for look in looks})),
+            tuple(sorted(words)), check.check, count=max((look.count for look in looks if look.count is not None), default=None),
+            photos=tuple(sorted({photo for look in looks for photo in look.photo})),
+        )  # fmt: skip
 
 
 def _unmentioned(sweep: Sweep, check: Check) -> tuple[Fact, ...]:
@@ -224,47 +95,6 @@ def _clash(rows: Iterable[tuple[str, Look]], check: Check) -> str:
         return ""
     names = sorted({name for name in pairs[0] if name})
     return " and ".join(names) if len(names) > 1 else "two entries"
-
-
-def _fact(
-    position: str,
-    name: str,
-    rows: tuple[tuple[str, Look], ...],
-    check: Check,
-    technician: str,
-    unsure: bool,
-    clash: bool,
-) -> Fact:
-    stating = [(how, look) for how, look in rows if any(check.found.get(word) == name for word in look.found)]
-    if stating and not clash:
-        words = sorted(
-            {
-                _words(look, word)
-                for _, look in stating
-                for word in look.found
-                if check.found.get(word) == name
-            }
-        )
-        people = sorted({look.by or technician for _, look in stating})
-        photos = sorted({photo for _, look in stating for photo in look.photo})
-        count = max((look.count for _, look in stating if look.count is not None), default=None)
-        return Fact(
-            position,
-            name,
-            True,
-            EVIDENCE[sorted(how for how, _ in stating)[0]],
-            tuple(people),
-            tuple(words),
-            check.check,
-            count=count,
-            photos=tuple(photos),
-        )
-    people = sorted({look.by or technician for _, look in rows})
-    if unsure:
-        return Fact(position, name, None, None, tuple(people), (), check.check)
-    return Fact(
-        position, name, False, EVIDENCE[sorted(how for how, _ in rows)[0]], tuple(people), (), check.check
-    )
 
 
 def _words(look: Look, word: str) -> str:

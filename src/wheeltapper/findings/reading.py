@@ -146,38 +146,38 @@ class _Desk:
         return [(at, text) for text in entry.value]
 
     def _one(self, check: Check, position: str, at: str, text: str, entry: Reading, by: str) -> None:
-        say: Callable[[str, str], None] = lambda what, do: self.ask(position, check.check, at, what, do)  # noqa: E731
+        def say(what: str, do: str) -> None:
+            self.ask(position, check.check, at, what, do)
+
+        value = self._value(check, text, entry.unit, say)
+        doubt = None if value is None else self._doubt(entry, check, say)
+        if value is not None and doubt is not None:
+            size = to_si(value, entry.unit)
+            self.sized.append(
+                Sized(position, check.check, at, text, entry.unit, entry.gauge, by, size, doubt)
+            )
+
+    def _value(self, check: Check, text: str, unit: str, say: Callable[[str, str], None]) -> float | None:
+        """The number as written, or None with a question about it."""
         value = plausible.number(text)
         if value is None:
-            return say(f"'{text}' is not a number", "write what the gauge shows, '10.022' or '3/32'.")
-        if entry.unit not in UNITS or UNITS[entry.unit].dimension != check.dimension:
+            say(f"'{text}' is not a number", "write what the gauge shows, '10.022' or '3/32'.")
+            return None
+        if unit not in UNITS or UNITS[unit].dimension != check.dimension:
             fitting = [u for u, row in UNITS.items() if row.dimension == check.dimension]
-            return say(f"'{entry.unit}' is not a unit for it", nearest(entry.unit, fitting))
+            say(f"'{unit}' is not a unit for it", nearest(unit, fitting))
+            return None
         window = drum_window(self.visit, self.tables) if check.window == "drum" else WINDOWS[check.window]
         if window is None:
-            return say(
+            say(
                 "the drum's nominal size is not known",
                 f"write unit.drum as one of: {', '.join(self.tables.drums)}.",
             )
-        asked = _impossible(value, text, entry.unit, check, window)
+            return None
+        asked = _impossible(value, text, unit, check, window)
         if asked:
-            return say(*asked)
-        doubt = self._doubt(entry, check, say)
-        if doubt is not None:
-            self.sized.append(
-                Sized(
-                    position,
-                    check.check,
-                    at,
-                    text,
-                    entry.unit,
-                    entry.gauge,
-                    by,
-                    to_si(value, entry.unit),
-                    doubt,
-                )
-            )
-        return None
+            say(*asked)
+        return None if asked else value
 
     def _doubt(self, entry: Reading, check: Check, say: Callable[[str, str], None]) -> float | None:
         gauge = self.gauges.get(entry.gauge)
