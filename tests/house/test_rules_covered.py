@@ -56,11 +56,13 @@ def _checks_of(rule: Rule) -> frozenset[str]:
     return frozenset(c.check for c in priced().checks.values() if not set(c.all_facts).isdisjoint(rule.when))
 
 
-def _nearly(rule: Rule, call: Call, answered: set[tuple[str, str]]) -> bool:
+def _nearly(rule: Rule, ex: Examination, call: Call, answered: set[tuple[str, str]]) -> bool:
     if call.part not in rule.part or rule.id in _of(call):
         return False
     if rule.when == (DISAGREE,):
         return len(call.persons) > 0
+    if not _checks_of(rule):  # worked out from the trailer's history: missed where that history says no
+        return all(ex.findings.fact(call.position, name).answer is False for name in rule.when)
     return any((call.position, check) in answered for check in _checks_of(rule))
 
 
@@ -71,7 +73,7 @@ def _missed() -> frozenset[str]:
     for ex in examinations():
         answered = _answered(ex)
         left = [rule for rule in priced().rules if rule.id not in out]
-        out |= {rule.id for rule in left for call in ex.calls if _nearly(rule, call, answered)}
+        out |= {rule.id for rule in left for call in ex.calls if _nearly(rule, ex, call, answered)}
     return frozenset(out)
 
 

@@ -74,7 +74,7 @@ def decide(visit: Visit, findings: Findings, tables: Tables) -> tuple[tuple[Call
             call = _call(position, part, rules, findings)
             if part not in ONLY_WHEN_FIRED or call.rules:
                 calls[call.place] = call
-    problems = _persons(visit, calls)
+    problems = _persons(visit, calls, findings)
     paired(calls, findings, tables)
     wheels = positions(visit.unit.axles)
     in_order = sorted(calls.values(), key=lambda c: (wheels.index(c.position), PARTS.index(c.part)))
@@ -133,7 +133,7 @@ def _open(call: Call, missing: tuple[str, ...]) -> Call:
     )
 
 
-def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
+def _persons(visit: Visit, calls: dict[Place, Call], findings: Findings) -> list[Problem]:
     """What people called: a severer call is taken, a milder one is kept beside ours and changes nothing."""
     problems = []
     for said in sorted(visit.call, key=lambda c: (c.position, c.part, c.by, severity(c.call))):
@@ -151,23 +151,30 @@ def _persons(visit: Visit, calls: dict[Place, Call]) -> list[Problem]:
             continue
         words = f"{said.by}: {said.call}" + (f" ({said.why})" if said.why else "")
         call = replace(call, persons=(*call.persons, words))
-        if severity(said.call) > severity(call.call):
+        agreed = f"{DISAGREE}.{said.part}" not in findings.yes_at(
+            said.position
+        )  # else H23 has made it a recheck
+        if agreed and severity(said.call) > severity(call.call):
             call = _raised(call, said, problems)
         calls[call.place] = call
     return problems
 
 
 def _raised(call: Call, said: PersonCall, problems: list[Problem]) -> Call:
+    """A stricter call with its reason is taken; without one nothing is replaced on it, but it is not passed over."""
+    called = said.call
     if not said.why:
+        called = min(called, "recheck", key=severity)
+        what = f"{said.by} calls it '{said.call}' without a reason"
         problems.append(
             Problem(
-                f"call, {said.position}, {said.part}",
-                f"{said.by} calls it '{said.call}' without a reason",
-                "write why: the stricter call stands meanwhile.",
+                f"call, {said.position}, {said.part}", what, "write why: meanwhile it is not fit to go back."
             )
         )
+    if severity(called) <= severity(call.call):
+        return call
     also = call.milder if call.call == "recheck" else (*call.milder, *call.rules)
-    return replace(call, call=said.call, rules=(f"called by {said.by}",), milder=also, facts=())
+    return replace(call, call=called, rules=(f"called by {said.by}",), milder=also, facts=())
 
 
 def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None:

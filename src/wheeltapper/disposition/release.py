@@ -39,9 +39,10 @@ def release(
     """The release state of the trailer and the reasons for it."""
     owed = return_sheet.owed(visit, tables)
     failed = tuple(o.text for o in owed if o.failed)
-    held = (*_held(visit, list(calls), findings, list(problems), tables), *failed)
-    if visit.exit is not None and visit.exit.how in EXITS:
-        return Gate(EXITS[visit.exit.how], held)
+    held = (*failed, *_held(visit, list(calls), findings, list(problems), tables))
+    if visit.exit is not None:
+        said = f": “{visit.exit.said}”" if visit.exit.said else ""
+        return Gate(EXITS[visit.exit.how], (f"left {visit.exit.how}, {visit.exit.by}{said}", *held))
     if not _answered(visit):
         return Gate("in work", ("nothing has been looked at yet", *held))
     if held:

@@ -37,7 +37,7 @@ def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
         out += [Owed(f"{position}: return sheet not filled in")] if refit is None else _wheel(refit, tables)
     out += _trailer(sheet, visit)
     if visit.unit.brake == "electric drum":
-        out += _electric(sheet, tables)
+        out += [*_electric(sheet, tables), *_amperes(sheet, visit, tables)]
     return (*out, *_heat(sheet, tables))
 
 
@@ -99,6 +99,21 @@ def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
             yield Owed(f"{refit.position}: volts at the magnet not measured")
         elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
             yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True)
+
+
+def _amperes(sheet: ReturnSheet, visit: Visit, tables: Tables) -> Iterator[Owed]:
+    """Total amperes against what sound magnets would draw: half the current is half the magnets (C10)."""
+    amps, plug = _size(sheet.total_amps, "current"), _size(sheet.plug_volts, "voltage")
+    if amps is None or plug is None:
+        return
+    low, high = (tables.number(f"magnet_ohm_{end}", visit.unit.drum) for end in ("low", "high"))
+    slack, magnets = tables.number("amps_share"), len(positions(visit.unit.axles))
+    least, most = magnets * plug / high * (1 - slack), magnets * plug / low * (1 + slack)
+    if not least <= amps <= most:
+        yield Owed(
+            f"brakes: {sheet.total_amps} is not what {magnets} magnets draw ({least:.1f} to {most:.1f} A)",
+            True,
+        )
 
 
 def _lost(plug: float | None, volts: float, tables: Tables) -> bool:

@@ -132,7 +132,13 @@ def gaps(
         mine = [facts[sweep.position, n] for n in names if check.check in facts[sweep.position, n].check]
         if mine and all(f.answer is None for f in mine):
             unusable = check.check in sweep.doubted or (sweep.position, check.check) in asked
-            nobody = "what was written could not be used" if unusable else "nobody looked"
+            nobody = (
+                "what was written could not be used"
+                if unusable
+                else "not settled"
+                if any(f.by for f in mine)
+                else "nobody looked"
+            )
             out.append(Gap(sweep.position, check.check, sweep.not_checked.get(check.check, nobody)))
         elif check.check in sweep.not_checked:
             out.append(Gap(sweep.position, check.check, sweep.not_checked[check.check]))

@@ -90,7 +90,9 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
     fitted = sum(1 for f in visit.fitted if f.position == wheel and f.part == "bearing-set")
     bad = any(_yes(facts, wheel, name) for name in BEARING_BAD)
     late = any(f.what == "adjust" and (f.done is None or f.done > f.due) for f in visit.follow_up)
-    moved = any(f.what == "retorque" and f.moved for f in visit.follow_up)
+    retorques = [f for f in visit.follow_up if f.what == "retorque"]
+    first = min((f.due for f in retorques), default=0.0)
+    moved, again = any(f.moved for f in retorques), any(f.moved and f.due > first for f in retorques)
     return [
         _fact(wheel, "pattern.mate_rusty", rusty),
         _fact(wheel, "unit.spindle_fitting", unit.spindle_fitting),
@@ -98,6 +100,7 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
         _fact(wheel, "unit.stood", None if unit.use is None else unit.use == "stored"),
         _fact(wheel, "adjust.overdue", late if visit.follow_up else None),
         _fact(wheel, "torque.moved", moved if visit.follow_up else None),
+        _fact(wheel, "torque.moved_again", again if visit.follow_up else None),
         _fact(wheel, "bearing.third_time", bad and fitted >= 2),
     ]
 

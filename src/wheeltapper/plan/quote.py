@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from wheeltapper.disposition.causes import Likely
@@ -87,7 +87,7 @@ def quote(
     all_now = lines(minus(planner.job(planner.with_replaced(calls, everything), causes), taken), tables)
     booked_lines, must_lines = lines(booked, tables), lines(must, tables)
     made = Quote(
-        booked_lines, must_lines, choices, tuple(c.place for c in calls if c.call == "keep" and c.part in SOLD_PARTS),
+        booked_lines, must_lines, choices, tuple(c.place for c in calls if c.call == "keep" and c.part in SOLD_PARTS and not planner.goes_with_axle(c, gone)),
         total(booked_lines), total(must_lines), total(all_now), _tax((*booked_lines, *must_lines), tables), _fee(tables),
         tables.house["currency"],
     )  # fmt: skip
@@ -164,12 +164,20 @@ def _choice(
     for call in group:
         planner.dress(bench_work, call, set())
     now, wait = lines(instead, tables), lines(minus(bench_work, taken), tables)
-    later = lines(instead | planner.hub_opened(wheels, set()), tables)
+    later = lines(_later(planner, calls, [(wheel, part) for wheel in wheels]), tables)
     answers = {(a.position, a.part): a.answer for a in planner.visit.answer}
     answer = next((answers[c.place] for c in group if c.place in answers), None)
     rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
     options = (Option("now", now, total(now)), Option("wait", wait, total(wait), later, total(later)))
     return Choice(name, part, tuple(c.place for c in group), rules, options, answer)
+
+
+def _later(planner: Planner, calls: tuple[Call, ...], places: list[tuple[str, Part]]) -> Job:
+    """The same replacement at a later visit: all that goes with it then, and the hubs opened again."""
+    kept = [replace(c, call="keep", rules=(), milder=(), facts=()) for c in calls]
+    then = planner.with_replaced(kept, places)
+    opened = sorted({c.position for c in then if c.call == "replace"})
+    return planner.job(then) | planner.hub_opened(opened, set())
 
 
 def _unpriced(made: Quote, planner: Planner) -> tuple[Problem, ...]:

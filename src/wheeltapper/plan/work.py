@@ -66,7 +66,7 @@ class Planner:
         """The bench work of the dress rules that fired on a part, named or standing behind an owner's choice."""
         if self._brought(call.position, ("hub-drum", "rotor"), gone) and call.part in HUB_BRINGS:
             return
-        if self._brought(call.position, ("axle",), gone) and call.part in AXLE_BRINGS:
+        if self.goes_with_axle(call, gone):
             return
         rules = (self.tables.dress_rules.get(id) for id in (*call.rules, *call.milder))
         for rule in (r for r in rules if r is not None and r.action != "wire"):
@@ -103,6 +103,10 @@ class Planner:
     def _add(self, job: Job, row: Mapping[str, Any] | None, call: Call, gone: set[Place]) -> None:
         if row is not None and not self._brought(call.position, row.get("not_with", ()), gone):
             self._put(job, row, call.position, call.because)
+
+    def goes_with_axle(self, call: Call, gone: set[Place]) -> bool:
+        """Does a new axle under this wheel bring the part?"""
+        return call.part in AXLE_BRINGS and self._brought(call.position, ("axle",), gone)
 
     def _brought(self, wheel: str, parts: Iterable[str], gone: set[Place]) -> bool:
         """Does a part that goes on at this wheel, or an axle under it, already bring this?"""

@@ -253,7 +253,7 @@ WORKED_OUT = (  # facts that findings/ works out from several checks
     "people.disagree", "heat_checks.patch_unsettled", "pattern.ahead_of_mate", "pattern.one_wheel", "pattern.one_side",
     "pattern.one_axle", "pattern.diagonal", "pattern.all_worn", "pattern.mate_rusty", "unit.spindle_fitting",
     "unit.salt_water", "unit.stood", "drum.worn", "magnet_face.worn", "lining.worn", "adjust.overdue",
-    "torque.moved", "bearing.third_time", "fleet.unadjusted",
+    "torque.moved", "torque.moved_again", "bearing.third_time", "fleet.unadjusted",
 )  # fmt: skip
 
 

@@ -302,11 +302,11 @@ def _groups(ex: Examination) -> tuple[Group, ...]:
 
 def _choice_groups(choice: Choice, ex: Examination) -> Iterable[Group]:
     now, wait = choice.options
-    answer = f" (answered: {choice.answer})" if choice.answer else ""
-    yield _group(f"Your choice: {choice.id}, replace now{answer}", now.lines, now.cents, ex)
+    taken = {choice.answer: " (this was the answer)"}
+    yield _group(f"Your choice: {choice.id}, replace now{taken.get('now', '')}", now.lines, now.cents, ex)
     later = wording.money(wait.later_cents, ex.quote.currency)
     yield _group(
-        f"Your choice: {choice.id}, wait: {wording.wait_until(choice, ex.next)}",
+        f"Your choice: {choice.id}, wait: {wording.wait_until(choice, ex.next)}{taken.get('not now', '')}",
         wait.lines,
         wait.cents,
         ex,

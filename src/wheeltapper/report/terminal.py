@@ -9,6 +9,7 @@ from wheeltapper.report.sheet import Group, Item, Ruler, Sheet
 
 WIDTH = 96
 MARKS = {"keep": "[   ]", "dress": "[///]", "replace": "[-X-]", "owner decides": "[## ]", "recheck": "[.?.]"}
+SHOWN = 6  # reasons named at the head
 SCALE = 40  # characters of a ruler from new to limit
 
 
@@ -22,6 +23,9 @@ def _lines(s: Sheet) -> Iterator[str]:
     yield from _block(" · ".join(s.about), "")
     yield ""
     yield from _block(f"{s.release.upper()}. {s.one_breath}", "")
+    if s.held_by:
+        more = f"; and {len(s.held_by) - SHOWN} more, all below" if len(s.held_by) > SHOWN else ""
+        yield from _block("Because: " + "; ".join(s.held_by[:SHOWN]) + more + ".", "")
     for said in s.said:
         yield from _block(f"The owner said: “{said}”", "")
     for section in s.sections:
@@ -100,7 +104,7 @@ def _fine(items: tuple[Item, ...]) -> Iterator[str]:
                     f"{item.part} {r.now}, limit {r.limit} ({r.limit_from}); {r.standing}; {r.remaining}",
                     "      ",
                 )
-            for line in item.facts if not item.ruler else ():
+            for line in (*(item.facts if not item.ruler else ()), *item.reasons):
                 yield from _block(f"{item.part}: {line}", "      ")
 
 

@@ -87,6 +87,7 @@ SAY = {  # facts that no one writes as words: worked out from readings
     "unit.stood": "it stood for months",
     "adjust.overdue": "the adjust is overdue",
     "torque.moved": "nuts moved at a re-torque",
+    "torque.moved_again": "nuts moved again at a later re-torque",
     "bearing.third_time": "third bearing at this position",
     "fleet.unadjusted": "slack shoes at every wheel of a fleet trailer",
 }
