@@ -90,6 +90,7 @@ wheels = st.tuples(
 @settings(max_examples=120, deadline=None)
 @example([(10015, 0, 160, (6, 1000)), (10015, 0, 160, None)], 3)
 @example([(10044, 10, 94, None), (10029, 0, 94, None)], 3)
+@example([(10015, 10, 62, (7, 3000)), (10015, 0, 62, None)], 1)  # lasts exactly to the next service
 @given(
     st.lists(wheels, min_size=2, max_size=2) | st.lists(wheels, min_size=4, max_size=4),
     st.sampled_from((1, 2, 3, 4, 5)),

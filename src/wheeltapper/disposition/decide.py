@@ -180,54 +180,45 @@ def _raised(call: Call, said: PersonCall, problems: list[Problem]) -> Call:
 def paired(calls: dict[Place, Call], findings: Findings, tables: Tables) -> None:
     """Add what belongs together, in place, until nothing more follows. A pairing only ever makes a call severer."""
     brings = tables.pairings_of
-    changed = True
-    while changed:
-        changed = False
-        for call in sorted((c for c in calls.values() if (c.part, c.call) in brings), key=lambda c: c.place):
-            for pair in brings[call.part, call.call]:
-                changed |= _pair(pair, call, calls, findings)
-
+    waiting = sorted(c.place for c in calls.values() if (c.part, c.call) in brings)
+    for place in waiting:  # grows while it is walked: what a pairing changed may bring more
+        call = calls[place]
+        for pair in brings.get((call.part, call.call), ()):
+            touched = _pair(pair, call, calls, findings)
+            if touched is not None:
+                waiting.append(touched)
     _with_the_axle(calls)
 
 
-def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> bool:
+def _pair(pair: Pairing, call: Call, calls: dict[Place, Call], findings: Findings) -> Place | None:
+    """Carry out one pairing. The place whose call it changed, or None."""
     where = call.position if pair.at == "same wheel" else other_end(call.position)
     part = pair.then_part
     old = calls.get((where, part))
     if old is None and part not in ONLY_WHEN_FIRED:
-        return False  # this trailer has no such part
+        return None  # this trailer has no such part
     old = old or Call(where, part, "keep")
     if pair.need and not findings.yes(where, pair.need):
-        return False
-    if severity(pair.then_call) < severity(old.call):
-        return _attach(pair, old, calls)
-    if severity(pair.then_call) == severity(old.call):
-        if pair.id in old.rules or not old.rules or not pair.need:
-            return False
-        calls[where, part] = replace(old, rules=(*old.rules, pair.id))
-        return True
+        return None
+    new = _changed(pair, old, findings)
+    if new is None:
+        return None
+    calls[where, part] = new
+    return where, part
+
+
+def _changed(pair: Pairing, old: Call, findings: Findings) -> Call | None:
+    """The call as the pairing leaves it, or None where it changes nothing."""
+    asked, stands = severity(pair.then_call), severity(old.call)
+    if asked < stands:  # a milder one with a need of its own waits beside a recheck
+        waits = old.call == "recheck" and pair.need and pair.id not in old.milder
+        return replace(old, milder=(*old.milder, pair.id)) if waits else None
+    if asked == stands:
+        joins = pair.need and old.rules and pair.id not in old.rules
+        return replace(old, rules=(*old.rules, pair.id)) if joins else None
     also = old.milder if old.call == "recheck" else (*old.milder, *old.rules)
-    calls[where, part] = replace(
-        old,
-        call=pair.then_call,
-        rules=(pair.id,),
-        missing=(),
-        facts=_need(pair, where, findings),
-        milder=also,
-    )
-    return True
-
-
-def _attach(pair: Pairing, old: Call, calls: dict[Place, Call]) -> bool:
-    """Keep a milder pairing beside a recheck: it comes into its own once the recheck is settled."""
-    if old.call != "recheck" or not pair.need or pair.id in old.milder:
-        return False
-    calls[old.place] = replace(old, milder=(*old.milder, pair.id))
-    return True
-
-
-def _need(pair: Pairing, where: str, findings: Findings) -> tuple[Fact, ...]:
-    return (findings.fact(where, pair.need),) if pair.need else ()
+    facts = (findings.fact(old.position, pair.need),) if pair.need else ()
+    return replace(old, call=pair.then_call, rules=(pair.id,), missing=(), facts=facts, milder=also)
 
 
 def _with_the_axle(calls: dict[Place, Call]) -> None:

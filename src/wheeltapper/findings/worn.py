@@ -17,6 +17,8 @@ PARTS: dict[str, tuple[Part, ...]] = {  # whose fitting starts the life of what 
     "pad thickness": ("pads", "axle"),
 }
 
+TIE = 1e-9  # a part that lasts exactly to the next service lasts to it, in inches as in millimetres
+
 
 @dataclass(frozen=True)
 class Aged:
@@ -52,7 +54,9 @@ def over_time(bench: Bench, gauged: Gauged, worst: Sized) -> Aged:
         remaining_m=remaining,
         interim_mi=interim,
     )
-    short = remaining is not None and remaining < bench.next_service_m() and gauged.verdict == "under"
+    short = (
+        remaining is not None and remaining < bench.next_service_m() * (1 - TIE) and gauged.verdict == "under"
+    )
     return Aged(gauged, False, short and interim != 0, short and interim == 0)
 
 

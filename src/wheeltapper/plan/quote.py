@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from wheeltapper.disposition.causes import Likely
@@ -11,7 +11,7 @@ from wheeltapper.disposition.decide import PER_AXLE, Call, Place, choice_of
 from wheeltapper.plan.work import Job, Need, Planner, minus
 from wheeltapper.problems import Problem
 from wheeltapper.reference.tables import Tables
-from wheeltapper.words import Part, other_end
+from wheeltapper.words import Part, axle_of, other_end
 
 SOLD_PARTS = ("hub-drum", "brake-assembly", "bearing-set", "rotor", "pads")
 NO_PRICE = "no price: "
@@ -174,7 +174,8 @@ def _choice(
 
 def _later(planner: Planner, calls: tuple[Call, ...], places: list[tuple[str, Part]]) -> Job:
     """The same replacement at a later visit: all that goes with it then, and the hubs opened again."""
-    kept = [replace(c, call="keep", rules=(), milder=(), facts=()) for c in calls]
+    axles = {axle_of(wheel) for wheel, _ in places}
+    kept = [Call(c.position, c.part, "keep") for c in calls if axle_of(c.position) in axles]
     then = planner.with_replaced(kept, places)
     opened = sorted({c.position for c in then if c.call == "replace"})
     return planner.job(then) | planner.hub_opened(opened, set())
