@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from wheeltapper.findings.electric import expected_a
 from wheeltapper.measure.plausible import quantity
 from wheeltapper.records import Refit, ReturnSheet, Visit
 from wheeltapper.reference.tables import Tables
@@ -108,7 +109,8 @@ def _amperes(sheet: ReturnSheet, visit: Visit, tables: Tables) -> Iterator[Owed]
         return
     low, high = (tables.number(f"magnet_ohm_{end}", visit.unit.drum) for end in ("low", "high"))
     slack, magnets = tables.number("amps_share"), len(positions(visit.unit.axles))
-    least, most = magnets * plug / high * (1 - slack), magnets * plug / low * (1 + slack)
+    least = expected_a(visit, plug, [high] * magnets) * (1 - slack)
+    most = expected_a(visit, plug, [low] * magnets) * (1 + slack)
     if not least <= amps <= most:
         yield Owed(
             f"brakes: {sheet.total_amps} is not what {magnets} magnets draw ({least:.1f} to {most:.1f} A)",

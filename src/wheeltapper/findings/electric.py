@@ -102,7 +102,7 @@ def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bo
         return False, any(s.size > s.doubt for s in amps), 0
     ohms, coil_doubt = [r for r, _ in coils], max(u for _, u in coils)
     volts, volts_doubt = max((s.size, s.doubt) for s in plug)
-    expected = _expected(visit, volts, ohms)
+    expected = expected_a(visit, volts, ohms)
     slack = max(s.doubt for s in amps) + tables.number("amps_share") * expected
     slack += electric.expected_doubt_a(volts, volts_doubt, ohms, coil_doubt)
     least, most = min(s.size for s in amps), max(s.size for s in amps)
@@ -118,7 +118,7 @@ def _coils(visit: Visit, tables: Tables, readings: Readings) -> list[tuple[float
     return [max(((s.size, s.doubt) for s in rows), default=sound) for rows in taken]
 
 
-def _expected(visit: Visit, volts: float, coils: list[float]) -> float:
+def expected_a(visit: Visit, volts: float, coils: list[float]) -> float:
     """Volts over ohms, behind the brake wire where its gauge and length are known."""
     unit = visit.unit
     if unit.wire_awg is None or unit.wire_feet is None:

@@ -7,7 +7,7 @@ place is one line, and hours never overlap. Prices come later, in quote.py.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -46,7 +46,7 @@ class Planner:
         self._codes: dict[str, str] = {}
         self.kinds = visit.unit.brake.split(" ")  # "electric drum": rows for electric and rows for drum
 
-    def job(self, calls: Iterable[Call], causes: Iterable[Likely] = ()) -> Job:
+    def job(self, calls: Iterable[Call], causes: Sequence[Likely] = ()) -> Job:
         """Everything that replace and dress calls, and priced causes, put on the job."""
         calls = list(calls)
         job: Job = {}

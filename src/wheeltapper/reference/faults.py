@@ -235,18 +235,29 @@ def _causes(t: Tables) -> list[str]:
     ]
 
 
+SWITCHES = ("rest_fine_covers_readings", "second_initial")
+
+
 def _house(t: Tables) -> list[str]:
-    bad = []
-    for key in ("rate", "fee"):
+    switches = [key for key in SWITCHES if not isinstance(t.house[key], bool)]
+    texts = [k for k, v in t.house.items() if k not in SWITCHES and not isinstance(v, str)]
+    bad = [f"house, {key}: '{t.house[key]}' is not true or false" for key in switches]
+    bad += [f"house, {key}: write '{t.house[key]}' in quotes" for key in texts]
+    for key in (k for k in ("rate", "fee") if k not in texts):
         try:
             cents_of(t.house[key])
         except ValueError as slip:
             bad.append(f"house, {key}: {slip}")
-    try:
-        Fraction(t.house["tax_percent"])
-    except (ValueError, TypeError):
-        bad.append(f"house, tax_percent: '{t.house['tax_percent']}' is not a number")
+    if "tax_percent" not in texts and not _is_percent(t.house["tax_percent"]):
+        bad.append(f"house, tax_percent: '{t.house['tax_percent']}' is not a number of percent")
     return bad
+
+
+def _is_percent(text: str) -> bool:
+    try:
+        return 0 <= Fraction(text) <= 100
+    except (ValueError, ZeroDivisionError):
+        return False
 
 
 WORKED_OUT = (  # facts that findings/ works out from several checks

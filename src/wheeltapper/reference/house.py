@@ -153,6 +153,8 @@ def _limit_forbidden(row: Raw, old: Raw | None) -> str:
 
 def _out_of_bounds(new: float, old: Raw) -> str:
     was = float(old["value"])
+    if new < 0 <= was:
+        return f"{new:g} is less than nothing"
     if old["change"] == "fixed" and new != was:
         return "this limit is fixed"
     if old["change"] == "safer only" and (new < was if old["safer"] == "higher" else new > was):

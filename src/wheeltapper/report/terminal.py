@@ -9,7 +9,6 @@ from wheeltapper.report.sheet import Group, Item, Ruler, Sheet
 
 WIDTH = 96
 MARKS = {"keep": "[   ]", "dress": "[///]", "replace": "[-X-]", "owner decides": "[## ]", "recheck": "[.?.]"}
-SHOWN = 6  # reasons named at the head
 SCALE = 40  # characters of a ruler from new to limit
 
 
@@ -24,8 +23,7 @@ def _lines(s: Sheet) -> Iterator[str]:
     yield ""
     yield from _block(f"{s.release.upper()}. {s.one_breath}", "")
     if s.held_by:
-        more = f"; and {len(s.held_by) - SHOWN} more, all below" if len(s.held_by) > SHOWN else ""
-        yield from _block("Because: " + "; ".join(s.held_by[:SHOWN]) + more + ".", "")
+        yield from _block("Because: " + "; ".join(s.held_by) + ".", "")
     for said in s.said:
         yield from _block(f"The owner said: “{said}”", "")
     for section in s.sections:
