@@ -20,6 +20,7 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.units import MILE_M, UNITS, to_si
 from wheeltapper.words import GRADES, LimitGrade
 
+REPEATS = 3  # readings at the worst place that settle a reading at the limit (C6)
 MONTH_MILES = 1000  # miles a month where an interval counts by the calendar alone: the private rhythm
 
 

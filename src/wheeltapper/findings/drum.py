@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wheeltapper.findings.bench import Bench, Held
+from wheeltapper.findings.bench import REPEATS, Bench, Held
 from wheeltapper.findings.facts import Fact, Gauged, Key, Sized
 from wheeltapper.findings.worn import over_time
 from wheeltapper.measure import diameter, margin, wear
@@ -12,7 +12,6 @@ from wheeltapper.units import above, at_most
 
 SIZE = "friction diameter"
 DIRECTIONS = 4  # at one depth, for out-of-round (C2)
-REPEATS = 3  # readings at the worst place that settle a reading at the limit (C6)
 
 
 def find(bench: Bench, looks: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wheeltapper.findings.bench import Bench, Held
+from wheeltapper.findings.bench import REPEATS, Bench, Held
 from wheeltapper.findings.facts import Fact, Gauged, Sized
 from wheeltapper.findings.reading import WINDOWS
 from wheeltapper.findings.worn import over_time
@@ -14,7 +14,6 @@ from wheeltapper.words import Part
 
 ONE_SHOE = 0.5  # a shoe under half its partner's thickness did the work alone
 NEW_LINING_M = 0.1875 * INCH_M  # 3/16 in, the low end of typical new linings: for comparing wheels only
-REPEATS = 3
 
 
 def lining(bench: Bench) -> tuple[list[Fact], list[Gauged]]:

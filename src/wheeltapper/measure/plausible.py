@@ -84,7 +84,7 @@ def other_unit(value: float, unit: str, window: tuple[float, float]) -> str | No
 
 
 def shifted(value: float, unit: str, window: tuple[float, float]) -> float | None:
-    """The number with its decimal mark moved one or two places, where that would be possible.
+    """The number with its decimal mark moved up to three places, where that would be possible.
 
     Args:
         value: number as written.

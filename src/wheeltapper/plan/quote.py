@@ -8,13 +8,12 @@ from fractions import Fraction
 
 from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import PER_AXLE, Call, Place, choice_of
-from wheeltapper.plan.work import Job, Need, Planner, minus
+from wheeltapper.plan.work import NO_PRICE, Job, Need, Planner, minus
 from wheeltapper.problems import Problem
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import Part, axle_of, other_end
 
 SOLD_PARTS = ("hub-drum", "brake-assembly", "bearing-set", "rotor", "pads")
-NO_PRICE = "no price: "
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from wheeltapper.reference.tables import Price, Tables
 from wheeltapper.words import TRAILER, Part, axle_of, positions, side_of
 
 STUD_FACTS = ("studs.broken", "studs.bent", "studs.necked", "studs.thread_damaged")
+NO_PRICE = "no price: "  # before a part that the price book does not name
 SEEN_FAULTS = {"H17.wiring-chafed", "H17.wiring-corroded", "H17.wiring-broken"}
 HUB_BRINGS = {"hub-face", "studs", "cap"}  # new with a hub: no bench work on the old ones
 Spot = tuple[str, str]  # code, place
@@ -130,7 +131,7 @@ class Planner:
         part = item["part"]
         if part not in self._codes:
             row = self.price_row(part)
-            self._codes[part] = row.code if row else f"no price: {part}"
+            self._codes[part] = row.code if row else f"{NO_PRICE}{part}"
         return self._codes[part]
 
     def price_row(self, part: str) -> Price | None:

@@ -1,7 +1,7 @@
 """The tables, read, typed and validated: every fault at once, before any visit is examined.
 
 Rows are data that a shop's engineer may read and change in a folder of their own (`house.py` lays it over
-ours). A broken table is never half used: `load` raises TablesError with all faults.
+ours). A broken table is never half used: `house.load` raises TablesError with all faults.
 """
 
 from __future__ import annotations

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from wheeltapper.findings.sweep import FINE
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Check, Tables
 from wheeltapper.units import UNITS
-
-FINE = "fine"
 
 
 def visit_schema(tables: Tables) -> dict[str, Any]:

@@ -137,7 +137,7 @@ def amount(size: float, dimension: str, reader: Reader) -> str:
 
 
 def money(cents: int | None, currency: str) -> str:
-    """Money as a shop writes it; a dash where there is no price."""
+    """Money as a shop writes it; 'no price' where there is none."""
     sign = {"USD": "$", "CAD": "$", "EUR": "€", "GBP": "£", "MXN": "$"}.get(currency, f"{currency} ")
     return "no price" if cents is None else f"{sign}{cents // 100:,}.{cents % 100:02d}"
 
