@@ -20,6 +20,14 @@ class Problem:
     do: str
 
 
+class NoAnswerError(ValueError):
+    """A computation cannot be made from the numbers given: what is wrong with them, and what to do."""
+
+    def __init__(self, what: str, do: str) -> None:
+        self.what, self.do = what, do
+        super().__init__(f"{what}: {do}")
+
+
 class TablesError(Exception):
     """The reference tables, or a shop's own rows, cannot be used. `faults` has one sentence each."""
 

@@ -39,21 +39,94 @@ UNITS: dict[str, Unit] = {
     "%": Unit("share", 0.01),
 }
 
+POUND_KG = 0.45359237  # exact since 1959
+POUND_FORCE_N = 4.4482216152605  # exact: that mass under standard gravity
+GRAVITY_M_S2 = 9.80665  # standard gravity, exact
+FOOT_M = 12 * INCH_M
+_PSI_PA = POUND_FORCE_N / INCH_M**2
+_BTU_J = 1055.05585262  # international table
+_FAHRENHEIT_K = 5 / 9
+
+WORKOUT_UNITS: dict[str, Unit] = UNITS | {  # what a computation may be given or give, beyond what a gauge shows
+    "m": Unit("length", 1.0),
+    "cm": Unit("length", 0.01),
+    "um": Unit("length", 1e-6),
+    "ft": Unit("length", FOOT_M),
+    "mm2": Unit("area", 1e-6),
+    "in2": Unit("area", INCH_M**2),
+    "m2": Unit("area", 1.0),
+    "deg": Unit("angle", 0.017453292519943295),
+    "rad": Unit("angle", 1.0),
+    "turn": Unit("angle", 6.283185307179586),
+    "tpi": Unit("thread count", 1 / INCH_M),
+    "N": Unit("force", 1.0),
+    "kN": Unit("force", 1e3),
+    "lbf": Unit("force", POUND_FORCE_N),
+    "lb-in": Unit("torque", POUND_FORCE_N * INCH_M),
+    "Pa": Unit("pressure", 1.0),
+    "MPa": Unit("pressure", 1e6),
+    "GPa": Unit("pressure", 1e9),
+    "psi": Unit("pressure", _PSI_PA),
+    "ksi": Unit("pressure", 1e3 * _PSI_PA),
+    "N/m": Unit("stiffness", 1.0),
+    "N/mm": Unit("stiffness", 1e3),
+    "kN/mm": Unit("stiffness", 1e6),
+    "lbf/in": Unit("stiffness", POUND_FORCE_N / INCH_M),
+    "kg": Unit("mass", 1.0),
+    "lb": Unit("mass", POUND_KG),
+    "s": Unit("time", 1.0),
+    "min": Unit("time", 60.0),
+    "h": Unit("time", 3600.0),
+    "m/s": Unit("speed", 1.0),
+    "km/h": Unit("speed", 1 / 3.6),
+    "mph": Unit("speed", MILE_M / 3600),
+    "ft/s": Unit("speed", FOOT_M),
+    "m/s2": Unit("acceleration", 1.0),
+    "ft/s2": Unit("acceleration", FOOT_M),
+    "g": Unit("acceleration", GRAVITY_M_S2),
+    "rpm": Unit("turning", 1 / 60),
+    "rev": Unit("revolutions", 1.0),
+    "Mrev": Unit("revolutions", 1e6),
+    "J": Unit("energy", 1.0),
+    "kJ": Unit("energy", 1e3),
+    "MJ": Unit("energy", 1e6),
+    "ft-lbf": Unit("energy", FOOT_POUND_N_M),
+    "BTU": Unit("energy", _BTU_J),
+    "W": Unit("power", 1.0),
+    "kW": Unit("power", 1e3),
+    "hp": Unit("power", 550 * FOOT_POUND_N_M),
+    "K": Unit("temperature", 1.0),
+    "1/K": Unit("expansion", 1.0),
+    "ppm/K": Unit("expansion", 1e-6),
+    "ppm/F": Unit("expansion", 1e-6 / _FAHRENHEIT_K),
+    "1/F": Unit("expansion", 1 / _FAHRENHEIT_K),
+    "kg/m3": Unit("density", 1.0),
+    "J/kgK": Unit("specific heat", 1.0),
+    "BTU/lbF": Unit("specific heat", _BTU_J / POUND_KG / _FAHRENHEIT_K),
+    "ft-lbf/lbF": Unit("specific heat", FOOT_POUND_N_M / POUND_KG / _FAHRENHEIT_K),
+    "W/mK": Unit("conductivity", 1.0),
+    "W/m2K": Unit("heat transfer", 1.0),
+    "W/m2": Unit("heat flux", 1.0),
+    "m2/s": Unit("diffusivity", 1.0),
+    "ohm/kft": Unit("resistance per length", 1 / (1e3 * FOOT_M)),
+    "ohm/km": Unit("resistance per length", 1e-3),
+}
+
 
 def to_si(value: float, unit: str) -> float:
     """A value in SI.
 
     Args:
         value: number as written [unit].
-        unit: a name in UNITS.
+        unit: a name in WORKOUT_UNITS.
 
     Returns:
         The value [SI].
 
     Raises:
-        KeyError: the unit is not in UNITS.
+        KeyError: there is no such unit.
     """
-    return value * UNITS[unit].scale + UNITS[unit].offset
+    return value * WORKOUT_UNITS[unit].scale + WORKOUT_UNITS[unit].offset
 
 
 def doubt_to_si(value: float, unit: str) -> float:
@@ -61,12 +134,12 @@ def doubt_to_si(value: float, unit: str) -> float:
 
     Args:
         value: difference as written [unit].
-        unit: a name in UNITS.
+        unit: a name in WORKOUT_UNITS.
 
     Returns:
         The difference [SI].
     """
-    return value * UNITS[unit].scale
+    return value * WORKOUT_UNITS[unit].scale
 
 
 def from_si(value: float, unit: str) -> float:
@@ -74,12 +147,12 @@ def from_si(value: float, unit: str) -> float:
 
     Args:
         value: the value [SI].
-        unit: a name in UNITS.
+        unit: a name in WORKOUT_UNITS.
 
     Returns:
         The number to write [unit].
     """
-    return (value - UNITS[unit].offset) / UNITS[unit].scale
+    return (value - WORKOUT_UNITS[unit].offset) / WORKOUT_UNITS[unit].scale
 
 
 def above(size: float, limit: float) -> bool:

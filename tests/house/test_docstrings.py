@@ -29,6 +29,22 @@ UNIT = {
     "kg": "kg",
     "w": "W",
     "mi": "mi",
+    "j": "J",
+    "rad": "rad",
+    "rev": "rev",
+    "m2": "m2",
+    "m_s": "m/s",
+    "m_s2": "m/s2",
+    "n_per_m": "N/m",
+    "ohm_per_m": "ohm/m",
+    "per_m": "1/m",
+    "per_k": "1/K",
+    "kg_m3": "kg/m3",
+    "w_m2": "W/m2",
+    "w_m_k": "W/(m K)",
+    "w_m2_k": "W/(m2 K)",
+    "j_kg_k": "J/(kg K)",
+    "m2_s": "m2/s",
 }
 ROOMS = [
     importlib.import_module(f"wheeltapper.measure.{m.name}")

@@ -1,0 +1,94 @@
+"""From 'name=value' texts to SI numbers: every slip at once, nothing guessed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from wheeltapper.measure import plausible
+from wheeltapper.problems import Problem, nearest
+from wheeltapper.units import WORKOUT_UNITS, doubt_to_si, to_si
+from wheeltapper.workout.formula import Ask, Formula, Given
+
+DIFFERENCE = "temperature difference"
+SIGNED = re.compile(r"[-+]?\d*[.,]?\d+(?:[eE][-+]?\d+)?|[-+]?\d+[.,](?:[eE][-+]?\d+)?")
+
+
+def given(formula: Formula, texts: Mapping[str, str]) -> tuple[Given | None, tuple[Problem, ...]]:
+    """The inputs of a formula from texts, or None with a Problem for each that cannot be used."""
+    known = {ask.name: ask for ask in formula.asks}
+    problems = [
+        Problem(name, "is not an input of this", nearest(name, known)) for name in texts if name not in known
+    ]
+    values: dict[str, Any] = {}
+    for ask in formula.asks:
+        text = texts.get(ask.name, ask.default)
+        if text is None:
+            problems.append(Problem(ask.name, f"is missing: {ask.say}", f"write {ask.name}={_example(ask)}."))
+            continue
+        value, slip = _value(ask, text.strip())
+        if slip is not None:
+            problems.append(slip)
+        values[ask.name] = value
+    return (None, tuple(problems)) if problems else (Given(values), ())
+
+
+def _example(ask: Ask) -> str:
+    if ask.words:
+        return ask.words[0].replace(" ", "-") if " " not in ask.words[0] else f"'{ask.words[0]}'"
+    units = units_of(ask.dimension)
+    amount = "1 2 3" if ask.many else "1"
+    return f"'{amount} {units[0]}'" if units else amount if not ask.many else f"'{amount}'"
+
+
+def units_of(dimension: str) -> tuple[str, ...]:
+    """The units that a dimension may be written in; none for a pure number or a word."""
+    looked = "temperature" if dimension == DIFFERENCE else dimension
+    return tuple(name for name, unit in WORKOUT_UNITS.items() if unit.dimension == looked)
+
+
+def _value(ask: Ask, text: str) -> tuple[Any, Problem | None]:
+    if not text:
+        return None, None
+    if ask.dimension == "word":
+        if ask.words and text not in ask.words:
+            return None, Problem(ask.name, f"'{text}' is not one of its words", nearest(text, ask.words))
+        return text, None
+    numbers, unit, slip = _split(ask, text)
+    if slip is not None:
+        return None, slip
+    convert = doubt_to_si if ask.dimension == DIFFERENCE else to_si
+    values = tuple(convert(n, unit) if unit else n for n in numbers)
+    return (values if ask.many else values[0]), None
+
+
+def _split(ask: Ask, text: str) -> tuple[list[float], str, Problem | None]:
+    """The numbers and the unit of a text such as '0.112 0.153 in', or a Problem."""
+    units = units_of(ask.dimension)
+    body, unit = _unit_of(text, units)
+    if units and not unit:
+        return [], "", Problem(ask.name, f"'{text}' has no unit that fits", f"write one of: {', '.join(units)}.")
+    pieces = [p for p in re.split(r"[;\s]+|,\s+" if ask.many else r";", body.strip()) if p]
+    numbers = [_number(piece) for piece in pieces]
+    bad = [piece for piece, n in zip(pieces, numbers, strict=True) if n is None]
+    if bad or not numbers:
+        what = f"'{bad[0] if bad else text}' is not a number"
+        return [], "", Problem(ask.name, what, "write plain numbers, a list with blanks between them, then the unit.")
+    if len(numbers) > 1 and not ask.many:
+        return [], "", Problem(ask.name, f"'{text}' is more than one number", "give one.")
+    return [n for n in numbers if n is not None], unit, None
+
+
+def _unit_of(text: str, units: tuple[str, ...]) -> tuple[str, str]:
+    for unit in sorted(units, key=len, reverse=True):
+        if text.endswith(unit):
+            return text[: -len(unit)], unit
+    return text, ""
+
+
+def _number(text: str) -> float | None:
+    if SIGNED.fullmatch(text):
+        return float(text.replace(",", "."))
+    value = plausible.number(text)
+    return None if value == float("inf") else value
