@@ -9,6 +9,7 @@ from math import isfinite
 from typing import Any
 
 from wheeltapper.problems import TablesError
+from wheeltapper.reference import metal
 from wheeltapper.reference.tables import (
     BRAKES,
     STRENGTHS,
@@ -39,6 +40,7 @@ def build(raw: Raw, fingerprint: str) -> Tables:
     def rows(table: str, key: str, reader: Callable[[Mapping[str, Any]], Any]) -> list[Any]:
         return _read(raw[table][key] if isinstance(raw[table], dict) else raw[table], table, reader, faults)
 
+    metals = {table: rows(table, "", reader) for table, reader in metal.READERS.items()}
     tables = Tables(
         checks={c.check: c for c in rows("checks", "check", lambda row: make(Check, row))},
         limits={x.id: x for x in rows("limits", "limit", lambda row: make(LimitRow, row))},
@@ -54,6 +56,13 @@ def build(raw: Raw, fingerprint: str) -> Tables:
         },
         intervals=tuple(rows("intervals", "interval", lambda row: make(Interval, row))),
         drums={row["drum"]: float(row["nominal"]) * UNITS[row["unit"]].scale for row in raw["drums"]},
+        materials={m.name: m for m in metals["materials"]},
+        bearings={b.name: b for b in metals["bearings"]},
+        fits=tuple(metals["fits"]),
+        studs={s.name: s for s in metals["studs"]},
+        grades={g.name: g for g in metals["grades"]},
+        torques=tuple(metals["torques"]),
+        heat_colours=tuple(metals["heat_colours"]),
         sources=raw["sources"]["source"],
         house=raw["house"],
         fingerprint=fingerprint,
@@ -192,11 +201,15 @@ def _pairs(t: Tables) -> list[str]:
 
 def _sources(t: Tables) -> list[str]:
     rows: list[Any] = [*t.limits.values(), *t.rules, *t.standing, *t.pairings, *t.causes, *t.intervals]
-    used = {row.source for row in rows}
+    sized: list[Any] = [*t.materials.values(), *t.bearings.values(), *t.fits, *t.studs.values(), *t.grades.values(), *t.torques,
+                        *t.heat_colours]  # fmt: skip
+    named = [(row.id, row.source) for row in rows]
+    named += [(next(iter(vars(row).values())), row.source) for row in sized]
+    used = {source for _, source in named}
     bad = [
-        f"{row.id}: source '{row.source}' is not in sources.toml"
-        for row in rows
-        if row.source not in t.sources
+        f"{name}: source '{source}' is not in sources.toml"
+        for name, source in named
+        if source not in t.sources
     ]
     return bad + [f"sources: '{key}' is used by no row" for key in t.sources if key not in used]
 

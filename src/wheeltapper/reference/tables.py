@@ -16,11 +16,14 @@ from functools import cached_property
 from importlib.resources import files
 from typing import Any, get_args
 
+from wheeltapper.reference.metal import Bearing, FitRow, Grade, HeatColour, Material, Stud, TorqueRow
 from wheeltapper.units import to_si
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, Part
 
 TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
-CSV_TABLES = ("drums", "prices", "labour")
+CSV_TABLES = (
+    "drums", "prices", "labour", "materials", "bearings", "fits", "studs", "grades", "torques", "heat_colours",
+)  # fmt: skip
 BRAKES: tuple[BrakeKind, ...] = get_args(BrakeKind)
 STRENGTHS = ("fixed", "house", "judgement")
 Raw = dict[str, Any]
@@ -198,6 +201,13 @@ class Tables:
     labour: Mapping[str, Labour]
     intervals: tuple[Interval, ...]
     drums: Mapping[str, float]
+    materials: Mapping[str, Material]
+    bearings: Mapping[str, Bearing]
+    fits: tuple[FitRow, ...]
+    studs: Mapping[str, Stud]
+    grades: Mapping[str, Grade]
+    torques: tuple[TorqueRow, ...]
+    heat_colours: tuple[HeatColour, ...]
     sources: Mapping[str, Raw]
     house: Raw
     fingerprint: str
@@ -237,6 +247,10 @@ class Tables:
         for p in self.pairings:
             out[p.when_part, p.when_call] = (*out.get((p.when_part, p.when_call), ()), p)
         return out
+
+    def fit(self, what: str, nominal_m: float) -> FitRow | None:
+        """The row of fits.csv for a nominal size, or None where the table does not reach."""
+        return next((f for f in self.fits if f.what == what and f.over_m < nominal_m <= f.to_m + 1e-9), None)
 
     @property
     def rate_cents(self) -> int | None:
