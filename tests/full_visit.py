@@ -54,7 +54,28 @@ UNIT_OF = {
     "temperature": "F",
     "share": "%",
 }
-OPEN_IS_FINE = {"magnet to case": ((("case", "open"),), (("case", "40"),))}
+AROUND = ("0", "45", "90", "135", "180", "225", "270", "315")
+
+
+def _dial(*texts: str) -> tuple[tuple[str, str], ...]:
+    """Eight dial readings evenly round."""
+    return tuple(zip(AROUND, texts, strict=True))
+
+
+FLAT = _dial("0.000", "0.001", "0.000", "-0.001", "0.000", "0.001", "0.000", "-0.001")
+WARPED = _dial("0.012", "0.000", "-0.012", "0.000", "0.012", "0.000", "-0.012", "0.000")
+OFF = _dial("0.012", "0.008", "0.000", "-0.008", "-0.012", "-0.008", "0.000", "0.008")
+BY_CHECK = {  # checks whose readings are not those of their window
+    "magnet to case": (((("case", "open"),), (("case", "40"),)),),
+    "band dial": ((FLAT, WARPED), (FLAT, OFF)),
+    "hub face dial": ((FLAT, WARPED),),
+    "magnet face dial": ((FLAT, WARPED),),
+    "cup bore": (tuple((("inner", inner), ("outer", "2.4396")) for inner in ("3.2630", "3.2641", "3.2650", "3.2670")),),
+    "cup diameter": (((("inner", "3.2655"), ("outer", "2.4412")),),),
+    "seal bore diameter": (tuple((("bore", "3.3760"), ("seal", seal)) for seal in ("3.3800", "3.3774", "3.3750")),),
+    "cap bore diameter": (tuple((("bore", "2.4400"), ("cap", cap)) for cap in ("2.4440", "2.4401", "2.4380")),),
+}  # fmt: skip
+FINE_GAUGE = {"dial", "bore"}
 
 
 class Finding(NamedTuple):
@@ -92,7 +113,8 @@ def full(brake: str = "electric drum", axles: int = 1) -> Data:
     wheels = positions(axles)
     visit: Data = {
         "date": "2026-05-14", "technician": "T1", "unit": unit(brake, axles),
-        "gauge": [{"id": "G1", "kind": "gauge", "u": ["0.003 in", "0.1 ohm", "0.1 V", "0.2 A", "2 F", "1 %"]}],
+        "gauge": [{"id": "G1", "kind": "gauge", "u": ["0.003 in", "0.1 ohm", "0.1 V", "0.2 A", "2 F", "1 %"]},
+                  {"id": "G2", "kind": "bore gauge", "u": ["0.0003 in"]}],
         "limit": [{"what": "rotor thickness", "value": "22.9", "unit": "mm", "grade": "on the part"}] if "disc" in brake else
                  [{"what": "friction diameter", "value": "10.090", "unit": "in", "grade": "on the part"}],
         "corner": [corner(wheel, brake) for wheel in wheels],
@@ -115,6 +137,8 @@ def unit(brake: str, axles: int) -> Data:
         "brake": brake,
         "bolt_pattern": "5 on 4.5",
         "use": "private",
+        "inner_bearing": "25580/25520",
+        "outer_bearing": "15123/15245",
         **size,
     }
 
@@ -138,15 +162,15 @@ def entry(check: str, place: str | None, found: str) -> Data:
 
 def readings(check: Check, column: int, row: int) -> list[Data]:
     """The readings of a check in one of its columns, the worse the larger the row."""
-    table = (OPEN_IS_FINE[check.check],) if check.check in OPEN_IS_FINE else WORSE[check.window]
+    table = _table(check)
     unit = "mm" if check.window == "rotor" else UNIT_OF[check.dimension]
     return [
         {
             "what": check.check,
-            "at": at if at in check.at else check.at[0],
+            "at": at if at in check.at or check.dial else check.at[0],
             "value": text,
             "unit": unit,
-            "gauge": "G1",
+            "gauge": "G2" if check.window in FINE_GAUGE else "G1",
         }
         for at, text in table[column][row]
     ]
@@ -154,8 +178,12 @@ def readings(check: Check, column: int, row: int) -> list[Data]:
 
 def columns(check: Check) -> list[int]:
     """How many rows each column of a measured check has."""
-    table = (OPEN_IS_FINE[check.check],) if check.check in OPEN_IS_FINE else WORSE[check.window]
-    return [len(rows) for rows in table]
+    return [len(rows) for rows in _table(check)]
+
+
+def _table(check: Check) -> tuple[tuple[tuple[tuple[str, str], ...], ...], ...]:
+    """Columns of a measured check: its own, or those of its window."""
+    return BY_CHECK.get(check.check) or WORSE[check.window]
 
 
 def findings(brake: str) -> list[Finding]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from wheeltapper.problems import Problem
     from wheeltapper.reference.tables import Tables
     from wheeltapper.report.wording import Reader
+    from wheeltapper.workout.formula import Formula
 
 HOUSE = click.option(
     "--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours."
@@ -202,6 +203,87 @@ def _diff_visit(path: Path, before: Tables, after: Tables) -> None:
     if old.release.state != new.release.state:
         changed.append(f"release: {old.release.state} -> {new.release.state}")
     click.echo(f"{path.name}: " + ("; ".join(changed) if changed else "called the same"))
+
+
+@main.command(name="work-out")
+@click.argument("name", required=False)
+@click.argument("values", nargs=-1, metavar="[NAME='VALUE UNIT']...")
+@HOUSE
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, all digits.")
+@click.option("--page", is_flag=True, help="Every formula with its source, as it stands in docs/formulas.md.")
+def work_out(
+    name: str | None, values: tuple[str, ...], house: Path | None, as_json: bool, page: bool
+) -> None:
+    """Make one computation alone: work-out press-fit bore='2.3595 in' ...
+
+    Without a name: every computation there is. With a name alone: what it needs. A list is written with blanks,
+    x='1 2 5 mm'; '@FILE COLUMN UNIT' takes a column of a CSV file.
+    """
+    from wheeltapper.report import answer
+    from wheeltapper.workout import book
+
+    if page or name is None:
+        click.echo((answer.formulas_page if page else answer.list_text)(book.FORMULAS), nl=False)
+        return
+    formula = _formula(name)
+    if not values and not as_json and any(a.default is None for a in formula.asks):
+        click.echo(answer.asked_text(formula), nl=False)
+        return
+    texts, slips = _inputs(values)
+    found, more = (None, ()) if slips else book.work_out(formula, texts, _tables(house))
+    slips += more
+    if as_json:
+        click.echo(answer.answer_json(formula, texts, found, slips), nl=False)
+    elif found is not None:
+        click.echo(answer.answer_text(formula, found), nl=False)
+    for p in slips:
+        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+    raise SystemExit(1 if slips else 0)
+
+
+def _formula(name: str) -> Formula:
+    from wheeltapper.problems import nearest
+    from wheeltapper.workout.book import BY_NAME
+
+    if name not in BY_NAME:
+        raise click.UsageError(f"there is no computation '{name}'; {nearest(name, BY_NAME)}")
+    return BY_NAME[name]
+
+
+def _inputs(values: tuple[str, ...]) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """The inputs of a computation by name, columns of files spelled out."""
+    from wheeltapper.problems import Problem
+
+    texts: dict[str, str] = {}
+    slips = []
+    for value in values:
+        name, equals, text = value.partition("=")
+        if not equals or name in texts:
+            what = "stands twice" if equals else "is not name='value unit'"
+            slips.append(Problem(name, what, "write each input once, as name='value unit'."))
+            continue
+        column = _column(text) if text.startswith("@") else text
+        if column is None:
+            slips.append(
+                Problem(
+                    name, f"'{text}' is no column of a file that can be read", "write '@FILE COLUMN UNIT'."
+                )
+            )
+        texts[name] = column or text
+    return texts, tuple(slips)
+
+
+def _column(text: str) -> str | None:
+    """'@FILE COLUMN UNIT' as the numbers of that column and the unit; the column by its name or its number."""
+    from wheeltapper.workout.reading import column
+
+    file, _, rest = text[1:].partition(" ")
+    name, _, unit = rest.strip().partition(" ")
+    try:
+        cells = column(Path(file).read_text("utf-8"), name)
+    except (OSError, UnicodeError):
+        return None
+    return f"{' '.join(cells)} {unit}" if cells else None
 
 
 @main.command()

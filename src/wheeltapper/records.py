@@ -65,6 +65,21 @@ class Unit(Record):
     spindle_fitting: bool | None = None
     use: Use | None = None
     tow_controller: str | None = None
+    magnet_amps: str | None = Field(None, description="rated current of one magnet with its unit, '3.0 A'")
+    inner_bearing: str | None = Field(None, description="cone/cup as marked, '25580/25520'")
+    outer_bearing: str | None = Field(None, description="cone/cup as marked, '15123/15245'")
+    hub_material: Literal["grey iron", "ductile iron", "aluminium"] | None = Field(
+        None, description="grey iron is assumed where not given"
+    )
+    stud_grade: str | None = Field(
+        None, description="as marked on the stud: 'grade 5', 'grade 8', '8.8', '10.9'"
+    )
+    nut: str | None = Field(None, description="'cone', 'cone with clamp ring' or 'flange'")
+    wheel: str | None = Field(
+        None, description="'12 and 13 in', '14 to 16 in', 'aluminium', ...: docs/running-it.md"
+    )
+    loaded_lb: float | None = Field(None, gt=0, le=80_000, description="weight on the axles as it is towed")
+    tire_radius: str | None = Field(None, description="axle centre to road, loaded, with its unit: '13.7 in'")
     wire_awg: int | None = Field(None, ge=4, le=24, description="gauge of the brake wire")
     wire_feet: float | None = Field(
         None, gt=0, le=400, description="length of brake wire and ground, out and back"
@@ -103,9 +118,16 @@ class Reading(Record):
     what: str = Field(
         description="'friction diameter', 'lining thickness', ...: see `wheeltapper rules --checks`"
     )
-    at: str | None = Field(None, description="'mid 0', 'open', 'closed', 'largest', 'repeat', 'primary', ...")
+    at: Texts | None = Field(
+        None,
+        description="'mid 0', 'open', 'closed', 'largest', 'repeat', 'primary', ...; for a dial the clock positions,"
+        " '45' degrees or '1:30', one for each value; a dial without 'at' was read evenly round from stud 1, clockwise",
+    )
     value: Texts = Field(
         min_length=1, description="as typed; four friction diameters without 'at' are mid 0, 45, 90 and 135"
+    )
+    radius: str | None = Field(
+        None, description="for a face dial: how far from the hub's centre it was read, '2.75 in'"
     )
     unit: str
     gauge: str
@@ -138,6 +160,8 @@ class Corner(Record):
 
     position: str = Field(description="axle and side: '1-road', '1-curb', '2-road', ...")
     by: str | None = None
+    inner_bearing: str | None = Field(None, description="where this hub has another than the unit's")
+    outer_bearing: str | None = Field(None, description="where this hub has another than the unit's")
     look: tuple[Look, ...] = ()
     feel: tuple[Look, ...] = ()
     hear: tuple[Look, ...] = ()
@@ -212,6 +236,7 @@ class FollowUp(Record):
     due: Miles = Field(description="miles after that visit at which it was due")
     done: Miles | None = Field(None, description="miles after that visit at which it was done")
     moved: bool | None = Field(None, description="retorque: did any nut turn?")
+    turned: str | None = Field(None, description="retorque: how far the nut that turned most went, '20 deg'")
     by: str | None = None
 
 
@@ -257,6 +282,17 @@ class ReturnSheet(Record):
     out: bool = Field(False, description="the trailer has left the yard on its wheels")
 
 
+class Braking(Record):
+    """How it was braked, as the driver tells it: what the heat is held against."""
+
+    stops: int | None = Field(None, ge=1, le=500, description="hard stops one after the other")
+    from_mph: float | None = Field(None, gt=0, le=100)
+    minutes_apart: float | None = Field(None, ge=0, le=600)
+    grade_percent: float | None = Field(None, gt=0, le=30)
+    grade_miles: float | None = Field(None, gt=0, le=100)
+    grade_mph: float | None = Field(None, gt=0, le=100)
+
+
 class Exit(Record):
     """A trailer that left without being clear to roll."""
 
@@ -279,6 +315,7 @@ class Visit(Record):
     mileage: Mileage = Mileage()
     complaint: str | None = None
     owner_said: Texts = ()
+    braking: Braking | None = None
     gauge: tuple[Gauge, ...] = ()
     limit: tuple[Limit, ...] = ()
     limit_sought_by: str | None = Field(None, description="who looked for the maker's limit and found none")

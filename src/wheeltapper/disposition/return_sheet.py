@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from wheeltapper.findings.clamp import tightened
 from wheeltapper.findings.electric import expected_a
 from wheeltapper.measure.plausible import quantity
 from wheeltapper.records import Refit, ReturnSheet, Visit
@@ -35,7 +36,8 @@ def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
     out: list[Owed] = []
     for position in positions(visit.unit.axles):
         refit = by_wheel.get(position)
-        out += [Owed(f"{position}: return sheet not filled in")] if refit is None else _wheel(refit, tables)
+        unfilled = Owed(f"{position}: return sheet not filled in")
+        out += [unfilled] if refit is None else [*_wheel(refit, tables), *_published(refit, visit, tables)]
     out += _trailer(sheet, visit)
     if visit.unit.brake == "electric drum":
         out += [*_electric(sheet, tables), *_amperes(sheet, visit, tables)]
@@ -64,6 +66,17 @@ def _wheel(refit: Refit, tables: Tables) -> Iterator[Owed]:
         yield Owed(f"{name}: wrench or person of the final torque not recorded")
     if tables.house["second_initial"] and not torque.second:
         yield Owed(f"{name}: second initial missing")
+
+
+def _published(refit: Refit, visit: Visit, tables: Tables) -> Iterator[Owed]:
+    """A torque outside every published one for its stud needs a second pair of eyes on the label (F16)."""
+    found = tightened(refit, visit, tables)
+    if found is not None and found.outside and refit.torque is not None and not refit.torque.second:
+        listed = ", ".join(row.text for row in found.rows)
+        yield Owed(
+            f"{refit.position}: torque {refit.torque.value} is outside what is published for {visit.unit.studs} ({listed});"
+            " a second person reads the label and initials it"
+        )
 
 
 def _end_play(refit: Refit, tables: Tables) -> Iterator[Owed]:
@@ -130,7 +143,7 @@ def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
             yield Owed(f"{position}: hub temperature after the run not measured")
             continue
         mate = heat.get(other_end(position)) if "-" in position else None
-        if mate is not None and kelvin - mate > most.si - to_si(0, "F") + 1e-9:  # a difference
+        if mate is not None and kelvin - mate > most.difference_si + 1e-9:
             yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True)
         if kelvin > stop.si:
             yield Owed(f"{position}: hub over {stop.value} F", True)

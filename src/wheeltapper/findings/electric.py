@@ -8,12 +8,13 @@ from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Sized
 from wheeltapper.findings.reading import Readings
 from wheeltapper.measure import electric
+from wheeltapper.measure.plausible import quantity
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
+from wheeltapper.units import FOOT_M
 from wheeltapper.words import TRAILER, positions
 
-FOOT_M = 0.3048
-TOTALS = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere")
+TOTALS = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere", "supply.amps_outside_window")
 CASE_OPEN_OHM = 1e5  # any lower reading from coil to case counts as a path
 
 
@@ -80,12 +81,36 @@ def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     fed = {w: v for w in wheels if (v := _lowest(readings.of(w, "volts at magnet"))) is not None}
     dead = sum(1 for volts in fed.values() if volts < tables.number("dead_volts"))
     hidden = low and missing > dead
-    answers = {w: (low, high, hidden and w not in fed) for w in wheels}
+    outside = not dead and _outside_window(visit, tables, readings)
+    answers = {w: (low, high, hidden and w not in fed, outside and w not in fed) for w in wheels}
     return [
         Fact(w, name, answer, "measured", check="total amps", optional=True)
         for w in wheels
         for name, answer in zip(TOTALS, answers[w], strict=True)
     ]
+
+
+def _outside_window(visit: Visit, tables: Tables, readings: Readings) -> bool:
+    """Is the average current of a brake surely outside its window, by the harness rating and by volts over ohms?"""
+    brakes = len(positions(visit.unit.axles))
+    amps, plug = readings.of(TRAILER, "total amps"), readings.of(TRAILER, "volts at plug")
+    coils = [r for r, _ in coil_readings(visit, tables, readings) if 0 < r < tables.number("magnet_open_ohm")]
+    bench = electric.expected_a(max(s.size for s in plug), coils) / brakes
+    ratings = (rated_a(visit, tables), bench)
+    low, high = 1 - tables.number("amps_under"), 1 + tables.number("amps_over")
+    least, most = (
+        min((s.size + s.doubt) / brakes for s in amps),
+        max((s.size - s.doubt) / brakes for s in amps),
+    )
+    return all(least < rating * low or most > rating * high for rating in ratings)
+
+
+def rated_a(visit: Visit, tables: Tables) -> float:
+    """Rated current of one magnet in the harness [A]: the maker's where it is on the visit, else the table's."""
+    stated = quantity(visit.unit.magnet_amps or "")
+    if stated and stated[1] == "A" and 0 < stated[0] < float("inf"):
+        return stated[0]
+    return tables.number("magnet_rated_amps", visit.unit.drum)
 
 
 def _lowest(taken: Sequence[Sized]) -> float | None:
@@ -95,7 +120,7 @@ def _lowest(taken: Sequence[Sized]) -> float | None:
 def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bool, int] | None:
     """(low, high, legs missing), or None without amperes or volts at the plug."""
     amps, plug = readings.of(TRAILER, "total amps"), readings.of(TRAILER, "volts at plug")
-    coils = [c for c in _coils(visit, tables, readings) if 0 < c[0] < tables.number("magnet_open_ohm")]
+    coils = [c for c in coil_readings(visit, tables, readings) if 0 < c[0] < tables.number("magnet_open_ohm")]
     if not amps or not plug:
         return None
     if not coils:  # nothing can draw, so any current is one too many
@@ -110,7 +135,7 @@ def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bo
     return least < expected - slack, most > expected + slack, missing
 
 
-def _coils(visit: Visit, tables: Tables, readings: Readings) -> list[tuple[float, float]]:
+def coil_readings(visit: Visit, tables: Tables, readings: Readings) -> list[tuple[float, float]]:
     """Resistance and doubt of every coil; one without a reading counts as anywhere in the sound range."""
     low, high = (tables.number(f"magnet_ohm_{end}", visit.unit.drum) for end in ("low", "high"))
     sound = (low + high) / 2, (high - low) / 2

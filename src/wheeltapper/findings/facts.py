@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from wheeltapper.measure.margin import Verdict
 from wheeltapper.problems import Problem
@@ -26,6 +27,8 @@ class Sized:
     by: str
     size: float
     doubt: float
+    angle_rad: float = 0.0  # of a dial reading, clockwise from stud 1
+    radius_m: float | None = None  # of a face dial
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,18 @@ class Gauged:
     remaining_m: float | None = None
     interim_mi: int | None = None
     also: tuple[str, ...] = ()  # other limits that were found and not used
+    readings: tuple[Sized, ...] = ()
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A computation made from what was entered: a record of its results, for the sheet to put into words."""
+
+    position: str
+    kind: str  # 'band', 'hub face', 'cup', ... : report/worked.py has one sentence for each
+    part: str
+    result: Any
+    at: str = ""
     readings: tuple[Sized, ...] = ()
 
 
@@ -97,6 +112,7 @@ class Findings:
     gauged: tuple[Gauged, ...] = ()
     gaps: tuple[Gap, ...] = ()
     problems: tuple[Problem, ...] = ()
+    worked: tuple[Worked, ...] = ()
 
     def fact(self, position: str, name: str) -> Fact:
         """The fact, unanswered where no check stated it."""

@@ -2,9 +2,24 @@
 
 from __future__ import annotations
 
-from wheeltapper.findings import drum, electric, looks, pattern, slips, sweep, thickness
+from wheeltapper.findings import (
+    arc,
+    clamp,
+    drum,
+    electric,
+    fit,
+    form,
+    heat,
+    legs,
+    life,
+    looks,
+    pattern,
+    slips,
+    sweep,
+    thickness,
+)
 from wheeltapper.findings.bench import Bench
-from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, merged
+from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, Worked, merged
 from wheeltapper.findings.reading import Readings
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
@@ -17,21 +32,36 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     checks = sweep.checks_here(visit, tables)
     facts: list[Fact] = []
     gauged: list[Gauged] = []
+    worked: list[Worked] = []
     answered = [check for check in checks if check.found]
     for corner in corners.values():
         seen = [f for check in answered for f in looks.facts_of(corner, check, visit.technician, problems)]
-        more, sizes = _measured(Bench(visit, tables, readings, corner, problems), merged(seen))
-        facts += [*seen, *more]
+        bench = Bench(visit, tables, readings, corner, problems)
+        more, sizes = _measured(bench, merged(seen))
+        formed, computed = _computed(bench)
+        facts += [*seen, *more, *formed]
         gauged += sizes
+        worked += computed
     facts += _of_trailer(visit, tables, readings)
     together = merged(facts)
-    later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit)]
+    heated, colours = heat.find(visit, tables, together)
+    later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit), *heated]
     together = merged([*later, *(_patch(position, together) for position in corners)], onto=together)
     present = {c.position for c in visit.corner}
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
     problems += slips.find(visit, tables)
-    return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems))
+    worked += [*colours, *arc.find(tables, gauged), *life.find(visit, tables, together), *clamp.find(visit, tables),
+               *legs.find(visit, tables, readings, together)]  # fmt: skip
+    return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems), tuple(worked))
+
+
+def _computed(bench: Bench) -> tuple[list[Fact], list[Worked]]:
+    """Facts and results of dials and bores at one corner."""
+    if bench.visit.scope != "hub service":
+        return [], []
+    formed, fitted = form.find(bench), fit.find(bench)
+    return formed[0] + fitted[0], formed[1] + fitted[1]
 
 
 def _measured(bench: Bench, seen: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]]:

@@ -9,7 +9,6 @@ from wheeltapper.findings.thickness import NEW_LINING_M
 from wheeltapper.measure import wear
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import to_si
 from wheeltapper.words import axle_of, other_end, positions, side_of
 
 APART = 0.35  # share of the wear allowance by which a wheel must lead to stand out
@@ -130,7 +129,7 @@ def _yes(facts: dict[Key, Fact], wheel: str, name: str) -> bool:
 
 def hub_heat(visit: Visit, tables: Tables, temperatures: dict[str, float]) -> list[Fact]:
     """A hub clearly hotter than the other end of its axle on arrival."""
-    most = tables.number("hub_heat_difference") - to_si(0, "F")  # a difference, not a temperature
+    most = tables.limit("hub_heat_difference").difference_si
     out = []
     for wheel, kelvin in temperatures.items():
         mate = temperatures.get(other_end(wheel))

@@ -28,6 +28,8 @@ WINDOWS: dict[str, tuple[float, float]] = {  # possible values, SI
     "volt": (0.0, 16.0),
     "ampere": (0.0, 60.0),
     "temperature": (233.15, 700.0),
+    "dial": (-0.250 * INCH_M, 0.250 * INCH_M),
+    "bore": (0.500 * INCH_M, 6.000 * INCH_M),
 }
 DRUM_WINDOW = (-0.010 * INCH_M, 0.250 * INCH_M)  # about the nominal diameter
 BARELY_MM = 0.1  # a depth or a lining of less, in mm, was probably read in inches
@@ -133,17 +135,24 @@ class _Desk:
         self._mixed(position)
 
     def _places(self, check: Check, position: str, entry: Reading) -> list[tuple[str, str]]:
-        at = (entry.at or "").replace("°", "").strip()
+        """Each value with the place it was read at."""
+        ats = [at.replace("°", "").strip() for at in entry.at or ()]
+        if len(ats) > 1 and len(ats) != len(entry.value):
+            what = f"{len(entry.value)} values, but {len(ats)} places"
+            self.ask(position, check.check, "", what, "write one place for each value.")
+            return []
+        if check.dial:
+            return list(zip(ats or _evenly(len(entry.value)), entry.value, strict=False))
         spread = SPREAD.get(check.check, ())
-        if not at and len(entry.value) == len(spread) > 1:
+        if not ats and len(entry.value) == len(spread) > 1:
             return list(zip(spread, entry.value, strict=True))
-        at = at or ALONE.get(check.check, check.at[0])
-        if at not in check.at:
+        ats = ats or [ALONE.get(check.check, check.at[0])]
+        for at in (a for a in ats if a not in check.at):
             self.ask(
                 position, check.check, at, f"'{at}' is not a place of this reading", nearest(at, check.at)
             )
-            return []
-        return [(at, text) for text in entry.value]
+        placed = zip(ats * (len(entry.value) if len(ats) == 1 else 1), entry.value, strict=True)
+        return [(at, text) for at, text in placed if at in check.at]
 
     def _one(self, check: Check, position: str, at: str, text: str, entry: Reading, by: str) -> None:
         def say(what: str, do: str) -> None:
@@ -151,11 +160,31 @@ class _Desk:
 
         value = self._value(check, text, entry.unit, say)
         doubt = None if value is None else self._doubt(entry, check, say)
-        if value is not None and doubt is not None:
+        turned, radius = self._dial(position, check, at, entry) if check.dial else (0.0, None)
+        if value is not None and doubt is not None and turned is not None:
             size = to_si(value, entry.unit)
             self.sized.append(
-                Sized(position, check.check, at, text, entry.unit, entry.gauge, by, size, doubt)
+                Sized(
+                    position, check.check, at, text, entry.unit, entry.gauge, by, size, doubt, turned, radius
+                )
             )
+
+    def _dial(
+        self, position: str, check: Check, at: str, entry: Reading
+    ) -> tuple[float | None, float | None]:
+        """Where a dial stood: clock angle [rad] and distance from the hub's centre [m]."""
+        turned = plausible.clock_angle_rad(at)
+        if turned is None:
+            do = "write degrees from stud 1, '45', or a clock time, '1:30'."
+            self.ask(position, check.check, at, f"'{at}' is not a clock position", do)
+        radius = plausible.quantity(entry.radius) if entry.radius else None
+        length = radius is not None and UNITS[radius[1]].dimension == "length" and radius[0] > 0
+        if entry.radius and not length:
+            slip = f"radius '{entry.radius}' is not a length"
+            if not any(p.what == slip for p in self.problems):  # once for all of its values
+                self.ask(position, check.check, "", slip, "write it with its unit, '2.75 in'.")
+            return None, None
+        return turned, to_si(*radius) if radius else None
 
     def _value(self, check: Check, text: str, unit: str, say: Callable[[str, str], None]) -> float | None:
         """The number as written, or None with a question about it."""
@@ -230,6 +259,11 @@ def gauge_doubt(gauge: Gauge, dimension: str) -> tuple[float | None, str]:
     if not 0 < value < float("inf"):
         return None, f"has an uncertainty of {value:g} {unit}: no gauge is that good"
     return doubt_to_si(value, unit), ""
+
+
+def _evenly(count: int) -> list[str]:
+    """Clock positions of readings taken evenly round from stud 1, in degrees."""
+    return [f"{360 * i / count:g}" for i in range(count)]
 
 
 def _impossible(

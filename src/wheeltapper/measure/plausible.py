@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from math import radians
 from statistics import median_high, median_low
 
 from wheeltapper.units import UNITS, from_si, to_si
@@ -36,6 +37,27 @@ def number(text: str) -> float | None:
         whole, top, bottom = (int(part or 0) for part in match.groups())
         return float(whole + Fraction(top, bottom)) if bottom else None
     return float(word.replace(",", ".")) if NUMBER.fullmatch(word) else None
+
+
+CLOCK = re.compile(r"(\d{1,2})(?::(\d\d))?\s*(?:o'clock)?")
+
+
+def clock_angle_rad(text: str) -> float | None:
+    """The angle of a clock position: '45' or '45 deg' in degrees, '1:30' or "3 o'clock" as on a clock face.
+
+    Args:
+        text: as typed; stud 1 stands at twelve, angles go clockwise.
+
+    Returns:
+        Angle from 0 to a whole turn [rad], or None where it is no clock position.
+    """
+    word = text.strip().casefold().removesuffix("deg").strip()
+    match = CLOCK.fullmatch(word) if ":" in word or "clock" in word else None
+    if match:
+        hours, minutes = int(match[1]), int(match[2] or 0)
+        return radians((hours % 12 + minutes / 60) * 30) if 1 <= hours <= 12 and minutes < 60 else None
+    degrees = number(word)
+    return radians(degrees) if degrees is not None and 0 <= degrees < 360 else None
 
 
 def quantity(text: str) -> tuple[float, str] | None:

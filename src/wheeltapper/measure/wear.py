@@ -1,7 +1,7 @@
 """Wear over distance: a straight line through records, the faster of two slopes, what is left (C7 to C9).
 
 Distances are any one unit of length; the product uses metres throughout. Sizes grow or shrink: the caller
-says which, and a rate here is always positive where the part wears.
+says which, and a rate here is always positive where the part wears. How sure a line is stands in `wear_line`.
 """
 
 from __future__ import annotations
@@ -10,17 +10,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, fsum, sqrt
 
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.units import at_most
 
 
 @dataclass(frozen=True)
 class Line:
-    """A least-squares line: size = intercept + slope * distance, with standard errors."""
+    """A least-squares line: size = intercept + slope * distance, with standard errors from three records on."""
 
     slope: float
     intercept: float
     slope_error: float | None
     residual: float | None
+    records: int
+    middle_m: float  # mean distance of the records
+    level_m: float  # mean size, which is the line's own there
+    spread_m2: float  # sum of the squares of the distances from the middle
+    explained_share: float | None  # share of the spread of sizes that the line explains, R squared
+
+    @property
+    def intercept_error(self) -> float | None:
+        """Standard error of the intercept."""
+        if self.residual is None:
+            return None
+        return self.residual * sqrt(1 / self.records + self.middle_m**2 / self.spread_m2)
 
 
 @dataclass(frozen=True)
@@ -43,23 +56,26 @@ def line(distance_m: Sequence[float], size_m: Sequence[float]) -> Line:
         Slope, intercept and, from three records on, the standard error of the slope and of the residuals.
 
     Raises:
-        ValueError: fewer than two records, or all at one distance.
+        NoAnswerError: fewer than two records, all at one distance, or lists of different lengths.
 
     References:
         NIST StRD linear regression, data set Norris, is reproduced to ten digits.
     """
     n = len(distance_m)
+    if n != len(size_m):
+        raise NoAnswerError("distances and sizes are not equally many", "give each record both.")
     if n < 2 or max(distance_m) == min(distance_m):
-        raise ValueError("a line needs two records at different distances")
+        raise NoAnswerError("a line needs two records at different distances", "add a record from elsewhere.")
     mean_x, mean_y = fsum(distance_m) / n, fsum(size_m) / n
     sxx = fsum((x - mean_x) ** 2 for x in distance_m)
     slope = fsum((x - mean_x) * (y - mean_y) for x, y in zip(distance_m, size_m, strict=True)) / sxx
     intercept = mean_y - slope * mean_x
     if n == 2:
-        return Line(slope, intercept, None, None)
+        return Line(slope, intercept, None, None, n, mean_x, mean_y, sxx, None)
     rss = fsum((y - intercept - slope * x) ** 2 for x, y in zip(distance_m, size_m, strict=True))
-    residual = sqrt(rss / (n - 2))
-    return Line(slope, intercept, residual / sqrt(sxx), residual)
+    syy = fsum((y - mean_y) ** 2 for y in size_m)
+    residual, explained = sqrt(rss / (n - 2)), 1 - rss / syy if syy else None
+    return Line(slope, intercept, residual / sqrt(sxx), residual, n, mean_x, mean_y, sxx, explained)
 
 
 def rate(

@@ -89,11 +89,12 @@ def _interims(
         key = axle_of(g.position), g.part
         if key not in worst or g.interim_mi < (worst[key].interim_mi or 0):
             worst[key] = g
-    return [_interim(g, visit) for g in worst.values()]
+    return [_interim(g, visit, tables) for g in worst.values()]
 
 
-def _interim(g: Gauged, visit: Visit) -> Next:
-    basis = f"80 % of what remains, rounded down to 500 mi, from {g.records} records"
+def _interim(g: Gauged, visit: Visit, tables: Tables) -> Next:
+    share, step = tables.limit("interim_share"), tables.limit("interim_step")
+    basis = f"{share.value} % of what remains, rounded down to {step.value} mi, from {g.records} records"
     due = _months_on(visit.date, max(1, (g.interim_mi or 0) // PACE_MI))
     return Next("interim check", basis, g.interim_mi, due, _at(g.interim_mi, visit), g.position, part=g.part)
 
@@ -111,7 +112,7 @@ def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: T
             and not rated
         ):
             out.append(_next(rows["look.lining"], visit, tables, call))
-        elif call.part == "hub-drum" and "H5.medium" in rules:
+        elif call.part == "hub-drum" and rules & {"H5.medium", "H5.warped"}:
             out.append(_next(rows["look.magnet_face"], visit, tables, call))
         elif call.part == "brake-assembly" and "H14.film" in rules:
             out.append(_next(rows["look.weep"], visit, tables, call))

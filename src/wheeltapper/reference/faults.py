@@ -27,7 +27,7 @@ from wheeltapper.reference.tables import (
     cents_of,
     make,
 )
-from wheeltapper.units import UNITS
+from wheeltapper.units import WORKOUT_UNITS
 from wheeltapper.words import CALLS, GRADES, PARTS
 
 CAUSE_COLUMNS = {"for": "supports"}
@@ -40,6 +40,7 @@ def build(raw: Raw, fingerprint: str) -> Tables:
     def rows(table: str, key: str, reader: Callable[[Mapping[str, Any]], Any]) -> list[Any]:
         return _read(raw[table][key] if isinstance(raw[table], dict) else raw[table], table, reader, faults)
 
+    bodies = dict(rows("drums", "", lambda row: (row["drum"], metal.drum_body(row))))
     metals = {table: rows(table, "", reader) for table, reader in metal.READERS.items()}
     tables = Tables(
         checks={c.check: c for c in rows("checks", "check", lambda row: make(Check, row))},
@@ -55,7 +56,8 @@ def build(raw: Raw, fingerprint: str) -> Tables:
             for x in rows("labour", "", lambda row: Labour(row["code"], row["say"], Fraction(row["hours"])))
         },
         intervals=tuple(rows("intervals", "interval", lambda row: make(Interval, row))),
-        drums={row["drum"]: float(row["nominal"]) * UNITS[row["unit"]].scale for row in raw["drums"]},
+        drums={name: body.nominal_m for name, body in bodies.items()},
+        drum_bodies=bodies,
         materials={m.name: m for m in metals["materials"]},
         bearings={b.name: b for b in metals["bearings"]},
         fits=tuple(metals["fits"]),
@@ -131,7 +133,7 @@ def _limits(t: Tables) -> list[str]:
     bad = []
     for row in t.limits.values():
         where = f"limits, {row.id}"
-        if row.unit not in UNITS:
+        if row.unit not in WORKOUT_UNITS:
             bad.append(f"{where}: unit '{row.unit}' is not known")
         if row.grade not in GRADES:
             bad.append(f"{where}: grade '{row.grade}' is not one of {', '.join(GRADES)}")
@@ -277,7 +279,7 @@ WORKED_OUT = (  # facts that findings/ works out from several checks
     "people.disagree", "heat_checks.patch_unsettled", "pattern.ahead_of_mate", "pattern.one_wheel", "pattern.one_side",
     "pattern.one_axle", "pattern.diagonal", "pattern.all_worn", "pattern.mate_rusty", "unit.spindle_fitting",
     "unit.salt_water", "unit.stood", "drum.worn", "magnet_face.worn", "lining.worn", "adjust.overdue",
-    "torque.moved", "torque.moved_again", "bearing.third_time", "fleet.unadjusted",
+    "torque.moved", "torque.moved_again", "bearing.third_time", "fleet.unadjusted", "heat.braking_explains", "heat.braking_too_small",
 )  # fmt: skip
 
 

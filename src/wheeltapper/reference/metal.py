@@ -113,6 +113,21 @@ class HeatColour:
     at: str
 
 
+@dataclass(frozen=True)
+class DrumBody:
+    """What of a drum takes up heat: the swept band and the iron that warms with it; both assumed."""
+
+    nominal_m: float
+    band_m: float
+    warmed_kg: float
+
+
+def drum_body(row: Row) -> DrumBody:
+    """A row of drums.csv."""
+    nominal = to_si(_more(row, "nominal"), row["unit"])
+    return DrumBody(nominal, to_si(_more(row, "band_in"), "in"), to_si(_more(row, "warmed_lb"), "lb"))
+
+
 def material(row: Row) -> Material:
     """A row of materials.csv."""
     return Material(
@@ -128,8 +143,11 @@ def bearing(row: Row) -> Bearing:
         for name in ("bore", "cup_od", "width", "cone_width", "cup_width")
     )
     thrust = _more(row, "y") if row["y"] else None
-    ratings = _more(row, "c_kn", 1e3), _more(row, "c0_kn", 1e3)
-    return Bearing(row["cone"], row["cup"], *sizes, *ratings, thrust, row["source"], row["at"])
+    bore, cup_od, width, cone_width, cup_width = sizes
+    dynamic, static = _more(row, "c_kn", 1e3), _more(row, "c0_kn", 1e3)
+    return Bearing(
+        row["cone"], row["cup"], bore, cup_od, width, cone_width, cup_width, dynamic, static, thrust, row["source"], row["at"]
+    )  # fmt: skip
 
 
 def fit(row: Row) -> FitRow:
@@ -150,8 +168,8 @@ def stud(row: Row) -> Stud:
 
 def grade(row: Row) -> Grade:
     """A row of grades.csv."""
-    stresses = (to_si(_more(row, name), row["unit"]) for name in ("proof", "tensile", "yield"))
-    return Grade(row["grade"], *stresses, row["source"], row["at"])
+    proof, tensile, yields = (to_si(_more(row, name), row["unit"]) for name in ("proof", "tensile", "yield"))
+    return Grade(row["grade"], proof, tensile, yields, row["source"], row["at"])
 
 
 def torque(row: Row) -> TorqueRow:

@@ -16,8 +16,17 @@ from functools import cached_property
 from importlib.resources import files
 from typing import Any, get_args
 
-from wheeltapper.reference.metal import Bearing, FitRow, Grade, HeatColour, Material, Stud, TorqueRow
-from wheeltapper.units import to_si
+from wheeltapper.reference.metal import (
+    Bearing,
+    DrumBody,
+    FitRow,
+    Grade,
+    HeatColour,
+    Material,
+    Stud,
+    TorqueRow,
+)
+from wheeltapper.units import doubt_to_si, to_si
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, Part
 
 TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
@@ -49,6 +58,7 @@ class Check:
     at: tuple[str, ...] = ()
     window: str = ""
     only_if: str = ""
+    dial: bool = False  # read at clock positions, many values that belong together
 
     @cached_property
     def all_facts(self) -> tuple[str, ...]:
@@ -76,6 +86,11 @@ class LimitRow:
     def si(self) -> float:
         """The value in SI."""
         return to_si(float(self.value), self.unit)
+
+    @cached_property
+    def difference_si(self) -> float:
+        """The value as a difference, in SI: 30 F of difference are no temperature."""
+        return doubt_to_si(float(self.value), self.unit)
 
 
 @dataclass(frozen=True)
@@ -201,6 +216,7 @@ class Tables:
     labour: Mapping[str, Labour]
     intervals: tuple[Interval, ...]
     drums: Mapping[str, float]
+    drum_bodies: Mapping[str, DrumBody]
     materials: Mapping[str, Material]
     bearings: Mapping[str, Bearing]
     fits: tuple[FitRow, ...]

@@ -18,6 +18,7 @@ import typst
 
 from wheeltapper.report.drawing import call_mark, wheel_end
 from wheeltapper.report.drawing_ruler import ruler
+from wheeltapper.report.figure import drawn, is_wide, told
 from wheeltapper.report.sheet import Sheet
 from wheeltapper.words import CALLS
 
@@ -66,6 +67,13 @@ def _laid_out(sheet: Sheet) -> tuple[dict[str, Any], dict[str, str]]:
         pictures[f"corner-{i}.svg"] = wheel_end(corner, plain.brake)
         data["corners"][i]["picture"] = f"corner-{i}.svg"
         data["corners"][i]["told"] = _told(corner.position, corner.calls)
+    for i, reckoned in enumerate(plain.worked):
+        shown = data["worked"][i]
+        shown.pop("figure")
+        shown["picture"] = f"figure-{i}.svg" if reckoned.figure else None
+        if reckoned.figure:
+            pictures[f"figure-{i}.svg"] = drawn(reckoned.figure)
+            shown |= {"told": told(reckoned.figure), "wide": is_wide(reckoned.figure)}
     for s, section in enumerate(plain.sections):
         for i, item in enumerate(section.items):
             data["sections"][s]["items"][i]["facts"] = joined(item.facts)

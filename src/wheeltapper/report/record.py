@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from wheeltapper.disposition.causes import Likely
@@ -12,9 +13,13 @@ from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line, Option
 from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
+from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.report import wording
 from wheeltapper.report.wording import Reader
+from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
+
+NAMED = (Bearing, Material)
 
 
 def as_json(ex: Examination, reader: Reader = wording.INCH) -> str:
@@ -32,6 +37,7 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
         "parts": [_part(c, ex, reader) for c in ex.calls],
         "sizes": [_size(g, reader) for g in ex.findings.gauged],
         "causes": [_cause(c, ex) for c in ex.causes],
+        "worked": _worked(ex, reader),
         "quote": {
             "booked": [_line(row) for row in quote.booked],
             "booked_cents": quote.booked_cents,
@@ -81,6 +87,28 @@ def _cause(c: Likely, ex: Examination) -> dict[str, Any]:
         "for": [wording.fact_name(n, ex.tables) for n in c.supports], "against": [wording.fact_name(n, ex.tables) for n in c.against],
         "separate_by": c.row.separate_by, "prevent": c.row.prevent, "work": c.row.work,
     }  # fmt: skip
+
+
+def _worked(ex: Examination, reader: Reader) -> list[dict[str, Any]]:
+    """Every computation with its results in SI; `say` is empty where it does not matter."""
+    said = {id(n.worked): n.lines for n in notes(ex, reader)}
+    return [
+        {"position": w.position, "part": w.part, "what": w.kind, "at": w.at, "results": _plain(w.result), "say": list(said.get(id(w), ()))}
+        for w in ex.findings.worked
+    ]  # fmt: skip
+
+
+def _plain(value: Any) -> Any:
+    """A record of results as plain data; numbers to twelve digits, a bearing or a material by its name."""
+    if isinstance(value, NAMED):
+        return value.name
+    if is_dataclass(value):
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, tuple | list):
+        return [_plain(v) for v in value]
+    if isinstance(value, float):
+        return float(f"{value:.12g}")
+    return value.tolist() if hasattr(value, "tolist") else value
 
 
 def _line(row: Line) -> dict[str, Any]:

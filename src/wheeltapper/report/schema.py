@@ -41,13 +41,18 @@ def _answers(look: dict[str, Any], checks: list[Check]) -> None:
 def _readings(reading: dict[str, Any], checks: list[Check]) -> None:
     reading["properties"]["what"]["enum"] = [c.check for c in checks]
     reading["oneOf"] = [
-        {"properties": {"what": {"const": c.check}, "at": {"enum": [*c.at, None]}, "unit": {"enum": _units(c.dimension)}},
+        {"properties": {"what": {"const": c.check}, "at": _places(c), "unit": {"enum": _units(c.dimension)}},
          "title": f"{c.check} ({'of the trailer' if c.of_trailer else 'of a corner'}; {', '.join(c.brakes)})", "description": c.ask}
         for c in checks
     ]  # fmt: skip
 
 
-def _one_or_more(words: list[str]) -> dict[str, Any]:
+def _places(check: Check) -> dict[str, Any]:
+    """Where a reading may be taken: the check's own places, or any clock position for a dial."""
+    return {} if check.dial else _one_or_more([*check.at, None])
+
+
+def _one_or_more(words: list[str | None]) -> dict[str, Any]:
     return {"anyOf": [{"enum": words}, {"type": "array", "items": {"enum": words}}]}
 
 

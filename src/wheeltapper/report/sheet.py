@@ -15,7 +15,9 @@ from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
 from wheeltapper.report import brief, wording
 from wheeltapper.report.brief import SECTIONS
+from wheeltapper.report.figure import Figure, figure
 from wheeltapper.report.wording import Reader
+from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
 from wheeltapper.words import CallWord, positions
 
@@ -107,6 +109,16 @@ class CauseNote:
 
 
 @dataclass(frozen=True)
+class Reckoned:
+    """A computation that matters, in words, with its figure where a picture says more."""
+
+    position: str
+    title: str
+    lines: tuple[str, ...]
+    figure: Figure | None
+
+
+@dataclass(frozen=True)
 class Corner:
     """The calls of one wheel end, for the drawing."""
 
@@ -130,6 +142,7 @@ class Sheet:
     sections: tuple[Section, ...]
     corners: tuple[Corner, ...]
     causes: tuple[CauseNote, ...]
+    worked: tuple[Reckoned, ...]
     groups: tuple[Group, ...]
     not_needed: tuple[str, ...]
     next: tuple[tuple[str, str, str], ...]  # what, when, basis
@@ -160,7 +173,7 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), groups=_groups(ex),
+        causes=_causes(ex), worked=_worked(ex, reader), groups=_groups(ex),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
@@ -283,6 +296,12 @@ def _causes(ex: Examination) -> tuple[CauseNote, ...]:
         both = tuple(dict.fromkeys((*(old.supports if old else ()), *supports)))
         notes[say] = CauseNote(say, where, both, against, c.row.separate_by, c.row.prevent, c.row.work)
     return tuple(notes.values())
+
+
+def _worked(ex: Examination, reader: Reader) -> tuple[Reckoned, ...]:
+    return tuple(
+        Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader)) for n in notes(ex, reader)
+    )
 
 
 def _groups(ex: Examination) -> tuple[Group, ...]:

@@ -37,6 +37,7 @@ def _lines(s: Sheet) -> Iterator[str]:
                 yield from _item(item)
     yield from _gaps(s)
     yield from _causes(s)
+    yield from _worked(s)
     yield from _money(s)
     yield from _head("Next", "Whichever comes first.")
     for what, when, basis in s.next:
@@ -130,6 +131,16 @@ def _causes(s: Sheet) -> Iterator[str]:
         if c.work:
             yield from _block(f"on the job: {c.work}", "      ")
         yield from _block(f"prevents it: {c.prevent}", "      ")
+
+
+def _worked(s: Sheet) -> Iterator[str]:
+    if not s.worked:
+        return
+    yield from _head("Worked out", "From the readings above; the part maker's figure governs.")
+    for r in s.worked:
+        yield from _block(f"{r.position} {r.title}", "  ")
+        for line in r.lines:
+            yield from _block(line, "      ")
 
 
 def _money(s: Sheet) -> Iterator[str]:

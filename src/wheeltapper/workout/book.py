@@ -1,4 +1,4 @@
-"""Every computation by name."""
+"""Every computation by name, in the order of docs/formulas.md."""
 
 from __future__ import annotations
 
@@ -6,11 +6,29 @@ from collections.abc import Mapping
 
 from wheeltapper.problems import NoAnswerError, Problem
 from wheeltapper.reference.tables import Tables
-from wheeltapper.workout import size
+from wheeltapper.workout import (
+    bearing,
+    clamp,
+    corner,
+    cup,
+    doubt,
+    electric,
+    fits,
+    form,
+    heat,
+    joint,
+    lining,
+    risk,
+    size,
+    wear,
+)
 from wheeltapper.workout.formula import Answer, Formula
 from wheeltapper.workout.reading import given
 
-FORMULAS: tuple[Formula, ...] = (*size.FORMULAS,)
+FORMULAS: tuple[Formula, ...] = (
+    *size.FORMULAS, *risk.FORMULAS, *doubt.FORMULAS, *wear.FORMULAS, *form.FORMULAS, *fits.FORMULAS, *cup.FORMULAS, *clamp.FORMULAS, *joint.FORMULAS, *bearing.FORMULAS, *corner.FORMULAS,
+    *lining.FORMULAS, *heat.FORMULAS, *electric.FORMULAS,
+)  # fmt: skip
 BY_NAME: Mapping[str, Formula] = {f.name: f for f in FORMULAS}
 
 

@@ -23,7 +23,7 @@ def given(formula: Formula, texts: Mapping[str, str]) -> tuple[Given | None, tup
     ]
     values: dict[str, Any] = {}
     for ask in formula.asks:
-        text = texts.get(ask.name, ask.default)
+        text = texts.get(ask.name, "").strip() or ask.default
         if text is None:
             problems.append(Problem(ask.name, f"is missing: {ask.say}", f"write {ask.name}={_example(ask)}."))
             continue
@@ -32,6 +32,22 @@ def given(formula: Formula, texts: Mapping[str, str]) -> tuple[Given | None, tup
             problems.append(slip)
         values[ask.name] = value
     return (None, tuple(problems)) if problems else (Given(values), ())
+
+
+def column(text: str, name: str) -> list[str] | None:
+    """The cells of one column of a table of numbers, or None where there is no such column.
+
+    Cells are parted by commas, semicolons, tabs or blanks; lines that start with '#' and blank lines do not count. The
+    column is named as in the heading, or numbered from 1; a table without a heading has only numbers.
+    """
+    rows = [re.split(r"\s*[,;\t]\s*|\s+", line.strip()) for line in text.splitlines()]
+    rows = [row for row in rows if row != [""] and not row[0].startswith("#")]
+    headed = bool(rows) and any(_number(cell) is None for cell in rows[0])
+    names = rows[0] if headed else []
+    numbered = int(name) - 1 if name.isdigit() else -1
+    at = names.index(name) if name in names else numbered
+    body = rows[headed:]
+    return [row[at] for row in body] if at >= 0 and body and all(at < len(row) for row in body) else None
 
 
 def _example(ask: Ask) -> str:
@@ -68,13 +84,22 @@ def _split(ask: Ask, text: str) -> tuple[list[float], str, Problem | None]:
     units = units_of(ask.dimension)
     body, unit = _unit_of(text, units)
     if units and not unit:
-        return [], "", Problem(ask.name, f"'{text}' has no unit that fits", f"write one of: {', '.join(units)}.")
-    pieces = [p for p in re.split(r"[;\s]+|,\s+" if ask.many else r";", body.strip()) if p]
+        return (
+            [],
+            "",
+            Problem(ask.name, f"'{text}' has no unit that fits", f"write one of: {', '.join(units)}."),
+        )
+    whole = not ask.many and _number(body.strip()) is not None  # '12 1/4' is one number
+    pieces = [body.strip()] if whole else [p for p in re.split(r"[;\s]+|,\s+", body.strip()) if p]
     numbers = [_number(piece) for piece in pieces]
     bad = [piece for piece, n in zip(pieces, numbers, strict=True) if n is None]
     if bad or not numbers:
         what = f"'{bad[0] if bad else text}' is not a number"
-        return [], "", Problem(ask.name, what, "write plain numbers, a list with blanks between them, then the unit.")
+        return (
+            [],
+            "",
+            Problem(ask.name, what, "write plain numbers, a list with blanks between them, then the unit."),
+        )
     if len(numbers) > 1 and not ask.many:
         return [], "", Problem(ask.name, f"'{text}' is more than one number", "give one.")
     return [n for n in numbers if n is not None], unit, None

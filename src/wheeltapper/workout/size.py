@@ -11,11 +11,17 @@ from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 def _against(g: Given, _: Tables) -> Answer:
     size, doubt, limit = g.number("size"), g.number("doubt"), g.number("limit")
     if doubt <= 0:
-        raise NoAnswerError("the gauge's doubt is zero or less", "give its expanded uncertainty (k = 2), more than zero.")
+        raise NoAnswerError(
+            "the gauge's doubt is zero or less", "give its expanded uncertainty (k = 2), more than zero."
+        )
     least = g["sense"] == "at least"
     verdict = (margin.verdict_least if least else margin.verdict)(size, doubt, limit)
     share = (margin.conformance_share_least if least else margin.conformance_share)(size, doubt, limit)
-    words = {"under": "inside the limit", "at the limit": "at the limit, inside the gauge's doubt", "over": "past the limit"}
+    words = {
+        "under": "inside the limit",
+        "at the limit": "at the limit, inside the gauge's doubt",
+        "over": "past the limit",
+    }
     return Answer(
         (
             Result("verdict", words[verdict], "", "where the size stands with the gauge's doubt"),
@@ -32,7 +38,13 @@ FORMULAS = (
             Ask("size", "length", "measured size", "x"),
             Ask("doubt", "length", "the gauge's expanded uncertainty, k = 2", "U"),
             Ask("limit", "length", "the limit", "L"),
-            Ask("sense", "word", "is the limit a maximum or a minimum", default="at most", words=("at most", "at least")),
+            Ask(
+                "sense",
+                "word",
+                "is the limit a maximum or a minimum",
+                default="at most",
+                words=("at most", "at least"),
+            ),
         ),
         work=_against,
         formula="inside where x + U < L, past it where x - U > L, else at the limit; p = Phi((L - x) / (U / 2))",

@@ -1,0 +1,118 @@
+"""The nuts of a wheel: the torque they were given against every published one, and what a turned nut has lost.
+
+A torque is never looked up for a wheel: the rows that fit what is known of stud, nut and wheel are shown, all of
+them, and a value outside every one is asked about. The wheel's or axle's own label comes first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wheeltapper.findings.facts import Worked
+from wheeltapper.measure.plausible import quantity
+from wheeltapper.records import Refit, Visit
+from wheeltapper.reference.metal import TorqueRow
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import TIE_M, WORKOUT_UNITS, to_si
+
+NUT_FACTOR = (
+    0.15,
+    0.20,
+)  # oiled to dry thread, a published pair; K = 0.20 cannot be used with every published torque
+GRIP_M = (0.010, 0.025)  # wheel disc and hub flange under the nut, thin steel to aluminium: assumed
+STEEL_PA = 206e9
+
+
+@dataclass(frozen=True)
+class Tightened:
+    """A final torque, the published rows it could be meant for, and the clamp it makes in each stud."""
+
+    torque_n_m: float
+    rows: tuple[TorqueRow, ...]
+    outside: bool  # of every row
+    differ: bool  # two rows that fit do not overlap, or the nut is not known and they differ
+    preload_n: tuple[float, float] | None  # for the nut factor's range; None where the stud is not known
+    proof_share: tuple[float, float] | None  # of the stated grade
+
+
+@dataclass(frozen=True)
+class Turned:
+    """A nut that moved at a re-torque, and the clamp that its stud had lost."""
+
+    turned_rad: float
+    due_mi: float
+    lost_n: tuple[float, float]  # long grip to short
+
+
+def find(visit: Visit, tables: Tables) -> list[Worked]:
+    """What the return sheet and the re-torques say about the clamp."""
+    out = []
+    for refit in visit.return_sheet.wheel if visit.return_sheet else ():
+        found = tightened(refit, visit, tables)
+        if found is not None:
+            out.append(Worked(refit.position, "torque", "nuts", found))
+    return out + [Worked("trailer", "nut turned", "nuts", turned) for turned in _turned(visit, tables)]
+
+
+def tightened(refit: Refit, visit: Visit, tables: Tables) -> Tightened | None:
+    """A wheel's final torque beside what is published for its studs; None where no torque can be read."""
+    value = _amount(refit.torque.value, "torque") if refit.torque else None
+    if value is None:
+        return None
+    unit = visit.unit
+    rows = tuple(r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel))
+    outside = bool(rows) and all(not r.low_n_m - TIE_M <= value <= r.high_n_m + TIE_M for r in rows)
+    differ = len({(r.low_n_m, r.high_n_m) for r in rows}) > 1
+    preload, share = _clamp(value, visit, tables)
+    return Tightened(value, rows, outside, differ, preload, share)
+
+
+def _meant(row: TorqueRow, studs: str | None, nut: str | None, wheel: str | None) -> bool:
+    """Could the row be meant for these studs, nuts and wheel? What is not known rules nothing out."""
+    return row.studs == studs and nut in (None, row.nut) and (wheel is None or row.wheel in (wheel, "any"))
+
+
+def _clamp(
+    torque_n_m: float, visit: Visit, tables: Tables
+) -> tuple[tuple[float, float] | None, tuple[float, float] | None]:
+    from wheeltapper.measure import clamp
+
+    stud = tables.studs.get(visit.unit.studs or "")
+    if stud is None:
+        return None, None
+    most, least = (float(clamp.preload_from_torque_n(torque_n_m, k, stud.diameter_m)) for k in NUT_FACTOR)
+    grade = tables.grades.get(visit.unit.stud_grade or "")
+    if grade is None:
+        return (least, most), None
+    area = clamp.stress_area_m2(stud.diameter_m, stud.pitch_m)
+    low, high = (float(clamp.strength_share(p, area, grade.proof_pa)) for p in (least, most))
+    return (least, most), (low, high)
+
+
+def _turned(visit: Visit, tables: Tables) -> list[Turned]:
+    """Re-torques at which somebody wrote down how far a nut went."""
+    stud = tables.studs.get(visit.unit.studs or "")
+    out = []
+    for item in visit.follow_up:
+        angle = _amount(item.turned, "angle")
+        if item.what == "retorque" and stud is not None and angle is not None and angle > 0:
+            out.append(Turned(angle, item.due, _lost(angle, stud.diameter_m, stud.pitch_m)))
+    return out
+
+
+def _lost(angle_rad: float, diameter_m: float, pitch_m: float) -> tuple[float, float]:
+    """Clamp lost for a turn: the stud's stretch over its grip, the joint taken as twice as stiff as the stud."""
+    from wheeltapper.measure import clamp, joint
+
+    area = clamp.stress_area_m2(diameter_m, pitch_m)
+    low, high = (
+        float(joint.turned_preload_n(angle_rad, joint.series_n_per_m(rod, 2 * rod), pitch_m))
+        for rod in (joint.rod_n_per_m([area], [grip + diameter_m], STEEL_PA) for grip in reversed(GRIP_M))
+    )
+    return low, high
+
+
+def _amount(text: str | None, dimension: str) -> float | None:
+    """An amount as written, in SI, or None where it is missing or of another dimension."""
+    stated = quantity(text or "")
+    return to_si(*stated) if stated and WORKOUT_UNITS[stated[1]].dimension == dimension else None

@@ -1,0 +1,210 @@
+"""What is pressed into a hub by its numbers: cups, seal and cap in their bores.
+
+A cup is judged from the bearing's own size and tolerance, or from the cup as measured; the largest bore reading
+counts. The published fit is held against both ends of the doubt: surely outside, surely inside, or in doubt.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wheeltapper.findings.bench import Bench
+from wheeltapper.findings.facts import Fact, Sized, Worked
+from wheeltapper.problems import Problem, nearest
+from wheeltapper.reference.metal import Bearing, Material
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import above, at_most, below
+
+BORE, CUP = "cup bore", "cup diameter"
+ASSUMED_HUB = "grey iron"
+ROOM_K = 293.15
+
+
+@dataclass(frozen=True)
+class CupFit:
+    """A cup in its bore: the press that holds it, loosest and tightest, cold and hot [m, Pa, N m, K]."""
+
+    cup: str  # as marked, or '' where only measured
+    cup_od_m: float
+    bore_m: float
+    doubt_m: float
+    most_bore_m: float | None  # the largest bore that the published fit allows
+    loosest_m: float
+    tightest_m: float
+    hub: Material
+    hub_assumed: bool
+    hot_k: float
+    loosest_hot_m: float
+    tightest_hot_m: float
+    pressure_pa: tuple[float, float]  # at the loosest and the tightest; 0 where nothing presses
+    holds_n_m: tuple[float, float]  # torque that turns the cup, least and most
+
+
+FRICTION = (0.10, 0.20)  # steel in dry to oiled iron: a handbook range from memory
+RACEWAY_SHARE, SLIM_WIDTH = 0.9, 0.16  # of the cup's diameter, where the bearing is not known: assumed
+RIM_SHARE = 1.3  # hub barrel over cup, outside diameters: assumed
+
+
+def find(bench: Bench) -> tuple[list[Fact], list[Worked]]:
+    """Facts of every bore that was measured at one corner."""
+    facts, worked = _cups(bench)
+    facts += _pressed(bench, "seal bore diameter", "seal", ("seal_bore.loose", "seal_bore.press_light"))
+    facts += _pressed(bench, "cap bore diameter", "cap", ("cap_bore.loose", "cap_bore.press_in_doubt"))
+    return facts, worked
+
+
+def _cups(bench: Bench) -> tuple[list[Fact], list[Worked]]:
+    names = bench.tables.checks[BORE].facts
+    measured = [s for s in bench.taken(BORE)]
+    if not measured:
+        return bench.facts(BORE, dict.fromkeys(names)), []
+    facts, worked = [], []
+    for place in dict.fromkeys(s.at for s in measured):
+        found = _cup(
+            bench, place, max((s for s in measured if s.at == place), key=lambda s: s.size + s.doubt)
+        )
+        if found is None:
+            facts += bench.facts(BORE, dict.fromkeys(names), vouch=False)
+            continue
+        facts += bench.facts(BORE, _verdicts(bench, found))
+        worked.append(Worked(bench.position, "cup", "hub-drum", found, place, tuple(measured)))
+    return facts, worked
+
+
+def _cup(bench: Bench, place: str, bore: Sized) -> CupFit | None:
+    """The fit at one end of the hub, or None with a Problem where no cup is known."""
+    tables = bench.tables
+    bearing = bearing_at(bench, place)
+    low, high = _cup_size(bench, place, bearing)
+    if low is None or high is None:
+        what = "a bore cannot be judged without the cup that goes in"
+        do = f"write the {place} bearing's numbers (unit.{place}_bearing), or measure 'cup diameter' at {place}."
+        bench.problems.append(Problem(f"{bench.position}, {BORE}, {place}", what, do))
+        return None
+    press = (low - bore.size - bore.doubt, high - bore.size + bore.doubt)
+    hub = tables.materials[bench.visit.unit.hub_material or ASSUMED_HUB]
+    hot = tables.number("hub_heat_stop")
+    size = (low + high) / 2
+    loosest_hot, tightest_hot = (_hot_press_m(p, size, hub, tables, hot) for p in press)
+    pressure, holds = _grip(size, bearing, press, hub, tables)
+    return CupFit(
+        bearing.cup if bearing else "", size, bore.size, bore.doubt, _most_bore(bench, bearing, size), *press,
+        hub, bench.visit.unit.hub_material is None, hot, loosest_hot, tightest_hot, pressure, holds,
+    )  # fmt: skip
+
+
+def _hot_press_m(press_m: float, size_m: float, hub: Material, tables: Tables, hot_k: float) -> float:
+    from wheeltapper.measure import fits  # numpy with it: only where a bore was measured
+
+    rise = hot_k - ROOM_K
+    cup = tables.materials["bearing steel"].expansion_per_k
+    return float(fits.hot_interference_m(press_m, size_m, cup, hub.expansion_per_k, rise, rise))
+
+
+def _grip(
+    size_m: float, bearing: Bearing | None, press_m: tuple[float, float], hub: Material, tables: Tables
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Pressure between cup and hub and the torque that would turn the cup, at the loosest and the tightest."""
+    from wheeltapper.measure import fits
+
+    steel = tables.materials["bearing steel"]
+    width = bearing.cup_width_m if bearing else SLIM_WIDTH * size_m
+    raceway = fits.mean_raceway_m(size_m, bearing.bore_m) if bearing else RACEWAY_SHARE * size_m
+    rings = fits.Rings(
+        raceway,
+        size_m,
+        RIM_SHARE * size_m,
+        steel.modulus_pa,
+        steel.poisson_share,
+        hub.modulus_pa,
+        hub.poisson_share,
+    )
+    low, high = (float(fits.pressure_pa(rings, p)) if p > 0 else 0.0 for p in press_m)
+    least = float(fits.holding_torque_n_m(size_m, width, low, FRICTION[0])) if low else 0.0
+    most = float(fits.holding_torque_n_m(size_m, width, high, FRICTION[1])) if high else 0.0
+    return (low, high), (least, most)
+
+
+def bearing_at(bench: Bench, place: str) -> Bearing | None:
+    """The bearing written down for one end of this hub; a Problem where its numbers are not in the table."""
+    corner = next((c for c in bench.visit.corner if c.position == bench.position), None)
+    field = f"{place}_bearing"
+    text = (getattr(corner, field) if corner else None) or getattr(bench.visit.unit, field)
+    if not text:
+        return None
+    found = named(text, bench.tables)
+    if len(found) == 1:
+        return found[0]
+    what = f"'{text}' is not a bearing of the table" if not found else f"'{text}' goes with more than one cup"
+    known = [b.name for b in found] or list(bench.tables.bearings)
+    problem = Problem(f"unit, {field}", what, nearest(text, known) + " Write cone/cup as marked.")
+    if problem not in bench.problems:
+        bench.problems.append(problem)
+    return None
+
+
+def named(text: str, tables: Tables) -> list[Bearing]:
+    """The bearings that a marking may mean: cone/cup, a cone, or a cup."""
+    word = text.replace(" ", "").upper()
+    return [b for b in tables.bearings.values() if word in {b.name.upper(), b.cone.upper(), b.cup.upper()}]
+
+
+def _cup_size(bench: Bench, place: str, bearing: Bearing | None) -> tuple[float | None, float | None]:
+    """Smallest and largest outside diameter that the cup can have: as measured, else by its tolerance."""
+    taken = [s for s in bench.taken(CUP) if s.at == place]
+    if taken:
+        return min(s.size - s.doubt for s in taken), min(s.size + s.doubt for s in taken)
+    row = bench.tables.fit("cup outside", bearing.cup_od_m) if bearing else None
+    if bearing is None or row is None:
+        return None, None
+    return bearing.cup_od_m + row.low_m, bearing.cup_od_m + row.high_m
+
+
+def _most_bore(bench: Bench, bearing: Bearing | None, cup_m: float) -> float | None:
+    """The largest bore that may stay: the hub maker's where it is on the visit, else the published fit."""
+    held = bench.limit(BORE, (0.9 * cup_m, 1.1 * cup_m), False)
+    row = bench.tables.fit("hub bore", bearing.cup_od_m) if bearing else None
+    if held is not None:
+        return held.value
+    return bearing.cup_od_m + row.high_m if bearing and row else None
+
+
+def _verdicts(bench: Bench, fit: CupFit) -> dict[str, bool | None]:
+    """Loose, over the published bore, in doubt, or lost when hot; severest first, so that one fault is said once."""
+    loose = at_most(fit.tightest_m, 0)
+    most = fit.most_bore_m
+    over = not loose and most is not None and above(fit.bore_m - fit.doubt_m, most)
+    least = _least_press_m(bench, fit)
+    lost = not loose and not over and (at_most(fit.tightest_hot_m, 0) or below(fit.tightest_m, least))
+    edge = at_most(fit.loosest_m, 0) or (most is not None and above(fit.bore_m + fit.doubt_m, most))
+    edge |= at_most(fit.loosest_hot_m, 0) or below(fit.loosest_m, least)
+    doubt = edge and not (loose or over or lost)
+    return {
+        "cup.loose_measured": loose,
+        "cup.bore_over": over,
+        "cup.fit_in_doubt": doubt,
+        "cup.lets_go_hot": lost,
+    }
+
+
+def _least_press_m(bench: Bench, fit: CupFit) -> float:
+    """The least press that a published note asks for in an aluminium hub; nothing beyond the fit in iron."""
+    return bench.tables.number("aluminium_fit") * fit.cup_od_m if fit.hub.name == "aluminium" else 0.0
+
+
+def _pressed(bench: Bench, check: str, part: str, names: tuple[str, str]) -> list[Fact]:
+    """A seal or a cap in its bore: held by nothing, or by less than it should be."""
+    taken = bench.taken(check)
+    bores, parts = [s for s in taken if s.at == "bore"], [s for s in taken if s.at == part]
+    if not taken:
+        return bench.facts(check, dict.fromkeys(names))
+    if not bores or not parts:  # one of the two alone says nothing
+        return bench.facts(check, dict.fromkeys(names), vouch=False)
+    bore, fitted = max(bores, key=lambda s: s.size), min(parts, key=lambda s: s.size)
+    doubt = bore.doubt + fitted.doubt
+    press = fitted.size - bore.size
+    row = bench.tables.fit("seal press", bore.size) if part == "seal" else None
+    loose = at_most(press + doubt, 0)
+    light = not loose and (at_most(press - doubt, 0) or (row is not None and below(press + doubt, row.low_m)))
+    facts = bench.facts(check, {names[0]: loose}, size=press, against=0.0)
+    return facts + bench.facts(check, {names[1]: light}, size=press, against=row.low_m if row else 0.0)

@@ -1,0 +1,224 @@
+"""What the computations say, in a sentence or two: one function for each kind, and silence where it does not matter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from math import degrees
+from typing import Any
+
+from wheeltapper.findings.arc import Arc
+from wheeltapper.findings.clamp import NUT_FACTOR, Tightened, Turned
+from wheeltapper.findings.facts import Worked
+from wheeltapper.findings.fit import CupFit
+from wheeltapper.findings.heat import Heated
+from wheeltapper.findings.legs import Leg, Legs
+from wheeltapper.findings.life import Life
+from wheeltapper.flow import Examination
+from wheeltapper.report import worked_form
+from wheeltapper.report.wording import Reader, length, miles, percent, rounded
+from wheeltapper.units import MILE_M, from_si
+
+COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
+FAR_MI = 1_000_000  # no trailer runs further: a longer life is not told in figures
+HOT_SHARE = 0.2  # of the press; less lost to heat is not worth a sentence
+
+
+@dataclass(frozen=True)
+class Note:
+    """One computation as shown: where, what, its sentences."""
+
+    position: str
+    title: str
+    lines: tuple[str, ...]
+    worked: Worked
+
+
+def notes(ex: Examination, reader: Reader) -> tuple[Note, ...]:
+    """The computations that matter for this sheet, in words."""
+    out = []
+    for w in ex.findings.worked:
+        title, say = SAY[w.kind]
+        lines = tuple(say(w, ex, reader))
+        if lines:
+            where = f"{title}, {w.at}" if w.at else title
+            out.append(Note(w.position, where, lines, w))
+    return tuple(out)
+
+
+def _cup(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    fit: CupFit = w.result
+    cup = f"cup {fit.cup}" if fit.cup else "cup as measured"
+    limit = f", published {_fine(fit.most_bore_m, reader)} at most" if fit.most_bore_m is not None else ""
+    doubt = _fine(fit.doubt_m, reader).split()[0]
+    yield f"Bore {_fine(fit.bore_m, reader)} ± {doubt}{limit}; {cup}, {_fine(fit.cup_od_m, reader)}."
+    if fit.tightest_m <= 0:
+        by = f" by {_fine(-fit.tightest_m, reader)} or more" if fit.tightest_m < 0 else ""
+        yield f"The cup is loose{by}: no press, no pressure, nothing that holds it against turning."
+        return
+    press = _span(max(0.0, fit.loosest_m), fit.tightest_m, reader)
+    holds = f"{_torque(fit.holds_n_m[0], reader)} to {_torque(fit.holds_n_m[1], reader)}"
+    yield f"It is held by {press} of press: about {holds} would turn it in the hub, and {press} more wear of the bore leaves nothing."
+    yield from _hot(fit, reader)
+
+
+def _hot(fit: CupFit, reader: Reader) -> Iterator[str]:
+    """What heat takes, where it takes a good part of the press."""
+    lost = fit.tightest_m - fit.tightest_hot_m
+    if lost > 0 and (fit.loosest_hot_m <= 0 or lost > HOT_SHARE * fit.tightest_m):
+        gone = fit.tightest_hot_m <= 0
+        left = (
+            "none of it is left"
+            if gone
+            else f"{_span(max(0.0, fit.loosest_hot_m), fit.tightest_hot_m, reader)} is left"
+        )
+        yield f"In {fit.hub.name} at {_heat(fit.hot_k, reader)} the press falls by {_fine(lost, reader)}: {left}."
+
+
+def _torque_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    t: Tightened = w.result
+    studs = ex.visit.unit.studs
+    said = f"{_torque(t.torque_n_m, reader)} on {studs}" if studs else _torque(t.torque_n_m, reader)
+    listed = "; ".join(f"{r.text} ({r.nut}, {r.wheel} wheel{', ' + r.at if r.at else ''})" for r in t.rows)
+    if t.outside:
+        yield f"{said} is outside every published torque for this stud: {listed}. Read the wheel's or axle's label again."
+    elif t.differ:
+        yield f"Published torques for this stud differ: {listed}. The label of the wheel or axle decides, not the stud."
+    over = t.proof_share is not None and t.proof_share[1] > 1
+    if t.preload_n is not None and (t.outside or over):
+        low, high = t.preload_n
+        clamp = f"{_force(low, reader)} to {_force(high, reader)} in each stud (nut factor {NUT_FACTOR[1]:.2f} dry to {NUT_FACTOR[0]:.2f} oiled)"
+        share = f", {t.proof_share[0]:.0%} to {t.proof_share[1]:.0%} of proof" if t.proof_share else ""
+        yield f"It makes a clamp of about {clamp}{share}. Oil on the thread adds a third to the clamp at the same torque."
+
+
+def _turned(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    t: Turned = w.result
+    low, high = t.lost_n
+    yield f"A nut that turned {degrees(t.turned_rad):.0f}° at {miles(t.due_mi)} had lost about {_force(low, reader)} to {_force(high, reader)} of its clamp (grip assumed)."
+
+
+def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    h: Heated = w.result
+    seen = f"The colour ({h.colour.colour}) says that this metal has been at {_heat(h.colour.low_k, reader)} or more, up to {_heat(h.colour.high_k, reader)}; on cast iron only a rough guide"
+    if h.made_k is None:
+        yield f"{seen}. Ask how it was braked: stops, grade and load say whether braking alone explains it."
+        return
+    load = " at the axles' full rating (assumed)" if h.load_assumed else ""
+    made = f"the braking described makes {_heat(h.made_k[0], reader)} to {_heat(h.made_k[1], reader)}{load}"
+    means = {
+        "explained": "braking alone explains it.",
+        "not explained": "braking alone does not explain it: look for a dragging brake or a bearing.",
+        "cannot say": "the two overlap, so it says nothing either way.",
+    }
+    yield f"{seen}; {made}: {means[h.verdict]}"
+
+
+def _leg(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    leg: Leg = w.result
+    lost = f"{leg.plug_v - leg.magnet_v:.1f} V are lost on the way: this leg feels {leg.ohm:.2f} ohm"
+    if leg.wire_ohm is None:
+        yield f"{lost}. The gauge and length of the wire would say whether it is the wire or a splice."
+    elif leg.ohm > 2 * leg.wire_ohm:
+        yield f"{lost}, its wire alone would be {leg.wire_ohm:.2f} ohm: a splice, ground or plug takes the rest, or a wire that it shares."
+    else:
+        yield f"{lost}, about what its wire is ({leg.wire_ohm:.2f} ohm): the wire is too thin or too long."
+
+
+def _legs(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    found: Legs = w.result
+    yield f"{found.amps_a:.1f} A is {found.each_a:.2f} A for each brake; rated {found.rated_a:.1f} A in the harness, {found.bench_a:.2f} A by volts over ohms."
+    said = [_explained(e, found) for e in found.explanations]
+    if not said:
+        yield "No set of dead or weak legs explains it: more than the coils can draw, or the readings contradict each other."
+        return
+    if len(said) == 1:
+        yield f"Only one thing explains it: {said[0]}."
+    else:
+        alike = [
+            s for s, e in zip(said, found.explanations, strict=True) if e.legs == found.explanations[0].legs
+        ]
+        yield f"What would explain it, fewest legs first: {'; or '.join(alike[:6])}{'; and others' if len(said) > len(alike[:6]) else ''}."
+    if found.next_wheel is not None:
+        yield f"Measure the volts at the magnet of {found.next_wheel} next: that separates the most of them."
+
+
+def _explained(e: Any, found: Legs) -> str:
+    parts = [f"no feed to {' and '.join(found.wheels[i] for i in e.dead)}"] if e.dead else []
+    if e.weak is not None:
+        parts.append(f"about {e.extra_ohm:.1f} ohm too much in the leg of {found.wheels[e.weak]}")
+    if e.shared:
+        parts.append(f"about {e.extra_ohm:.1f} ohm too much in the shared feed")
+    return " with ".join(parts) or "all legs fed, inside the doubts"
+
+
+def _arc(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    """New shoes in this drum where P4 asks; the old shoes in a new drum where the drum goes."""
+    a: Arc = w.result
+    rules = {r for c in ex.calls if c.position == w.position for r in (*c.rules, *c.milder)}
+    if any(r.startswith("P4") for r in rules):
+        yield f"New shoes, ground to {length(a.nominal_m, reader)}, touch this drum of {length(a.drum_m, reader)} over about {percent(a.new_touches_share)} of their arc at first (within {length(a.touch_m, reader)}); {rounded(a.new_wears_m, reader)} of lining wears away before they touch all over."
+    drum_goes = any(
+        c.position == w.position and c.part == "hub-drum" and c.call == "replace" for c in ex.calls
+    )
+    if drum_goes and any(r.startswith("P1") for r in rules):
+        yield f"The old shoes, worn to {length(a.drum_m, reader)}, would sit on heel and toe in a new drum with {rounded(a.old_crown_gap_m, reader)} of air in the middle (a shoe of {a.arc_deg:.0f}° assumed)."
+
+
+def _life(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    life: Life = w.result
+    worst, low, high = min(
+        ((life.inner.name, *life.inner_m), (life.outer.name, *life.outer_m)), key=lambda row: row[1]
+    )
+    load = "the axle's rating" if life.load_assumed else "the stated load"
+    far = f"{miles(round(low / MILE_M, -3))} to {miles(round(high / MILE_M, -3))}"
+    far = f"more than {miles(FAR_MI)}" if low / MILE_M > FAR_MI else far
+    means = (
+        "load alone did not wear it out: look at setting, grease, water and dirt"
+        if low / MILE_M > COMFORT_MI
+        else "the load is high for this bearing"
+    )
+    yield f"Under {load} nine in ten of {worst} last {far} (ISO 281, L10; split of the load assumed): {means}."
+
+
+Sayer = Callable[[Worked, Examination, Reader], Iterator[str]]
+SAY: Mapping[str, tuple[str, Sayer]] = {
+    "band": ("friction band by dial", worked_form.band),
+    "oval": ("friction band by diameters", worked_form.oval),
+    "hub face": ("hub face by dial", worked_form.flat),
+    "magnet face": ("magnet face by dial", worked_form.flat),
+    "cup": ("cup in its bore", _cup),
+    "torque": ("wheel-nut torque", _torque_note),
+    "nut turned": ("nut that turned", _turned),
+    "heat": ("heat colour", _heat_note),
+    "leg": ("feed of this magnet", _leg),
+    "legs": ("where the current goes", _legs),
+    "arc": ("shoes against drum", _arc),
+    "bearing life": ("bearing life", _life),
+}
+
+
+def _fine(size_m: float, reader: Reader) -> str:
+    """A bore or a press: a digit more than other sizes."""
+    return rounded(size_m, Reader(reader.length, reader.digits + 1))
+
+
+def _span(low_m: float, high_m: float, reader: Reader) -> str:
+    """'0.0005 to 0.0030 in'."""
+    return f"{_fine(low_m, reader).split()[0]} to {_fine(high_m, reader)}"
+
+
+def _torque(torque_n_m: float, reader: Reader) -> str:
+    return f"{torque_n_m:.0f} N m" if reader.length == "mm" else f"{from_si(torque_n_m, 'ft-lb'):.0f} ft-lb"
+
+
+def _force(force_n: float, reader: Reader) -> str:
+    return (
+        f"{force_n / 1e3:.0f} kN"
+        if reader.length == "mm"
+        else f"{round(from_si(force_n, 'lbf'), -2):,.0f} lbf"
+    )
+
+
+def _heat(kelvin: float, reader: Reader) -> str:
+    return f"{from_si(kelvin, 'C'):.0f} C" if reader.length == "mm" else f"{from_si(kelvin, 'F'):.0f} F"

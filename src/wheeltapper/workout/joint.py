@@ -1,0 +1,394 @@
+"""The clamped joint: turn of the nut, clamp that is lost, slip of a wheel on its hub, and published nut torques."""
+
+from __future__ import annotations
+
+import re
+from math import inf
+
+import numpy as np
+
+from wheeltapper.measure import clamp, joint, number
+from wheeltapper.measure.number import Floats
+from wheeltapper.problems import NoAnswerError, nearest
+from wheeltapper.reference.metal import TorqueRow
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import WORKOUT_UNITS, from_si
+from wheeltapper.workout.clamp import (
+    AREA_ASK,
+    DIAMETER_ASKS,
+    FACTOR_ASK,
+    GRADE_ASK,
+    PROOF_ASK,
+    THREAD_ASKS,
+    TORQUED,
+    area,
+    diameter,
+    force_unit,
+    given_or,
+    past_proof,
+    proof,
+    thread,
+    torque_unit,
+    written,
+)
+from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+from wheeltapper.workout.span import corners, spread
+
+SOFT_JOINT = 2.0  # times the stud's stiffness: assumed, for a wheel disc and hub flange of unknown stiffness
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
+RETORQUE = "Nuts are due again at 10, 25 and 50 miles: what beds in is lost in the first miles."
+STIFFNESS_ASKS = (
+    *THREAD_ASKS,
+    AREA_ASK,
+    Ask("grip", "length", "length of stud that stretches: nut face to where the thread or head holds", "L", default=""),
+    Ask("shank_length", "length", "plain part of that grip", "Ls", default="0 mm"),
+    Ask("shank_diameter", "length", "diameter of the plain part; the thread's outside where left out", "ds", default=""),
+    Ask("modulus", "pressure", "elastic modulus of the stud", "E", default="205 GPa"),
+    Ask("stud_stiffness", "stiffness", "in place of area, grip and modulus", "kb", default=""),
+    Ask("joint_stiffness", "stiffness", "of what is clamped, one number or low and high", "kc", default="", many=True),
+    Ask("layers", "length", "thickness of each clamped layer, in place of its stiffness", "t", default="", many=True),
+    Ask("layer_moduli", "pressure", "elastic modulus of each layer", "Ej", default="", many=True),
+    Ask("hole", "length", "hole through the layers; the stud's diameter where left out", "dh", default=""),
+    Ask("face", "length", "outside diameter that presses on them; 1.5 d where left out", "dw", default=""),
+    Ask("cone_angle", "angle", "half angle of the pressure cone", "alpha", default="30 deg"),
+)  # fmt: skip
+
+
+def _stud_stiffness(g: Given, tables: Tables) -> float:
+    if g.has("stud_stiffness"):
+        return g.number("stud_stiffness")
+    if not g.has("grip"):
+        raise NoAnswerError(
+            "the stud's stiffness is not known", "give grip with stud or area, or stud_stiffness."
+        )
+    shank = g.number("shank_length")
+    if not 0 <= shank <= g.number("grip"):
+        raise NoAnswerError("the plain part is longer than the grip", "give the part of it inside the grip.")
+    if not shank:
+        return joint.rod_n_per_m((area(g, tables),), (g.number("grip"),), g.number("modulus"))
+    plain = given_or(g, "shank_diameter", 0.0) or diameter(g, tables)
+    areas = (np.pi / 4 * plain**2, area(g, tables))
+    return joint.rod_n_per_m(areas, (shank, g.number("grip") - shank), g.number("modulus"))
+
+
+def _joint_stiffness(g: Given, tables: Tables) -> Floats | None:
+    """As given or worked out from layers, one or low and high; None where nobody said."""
+    if g.has("joint_stiffness") and g.has("layers"):
+        raise NoAnswerError("joint_stiffness and layers say the same thing twice", "give one of them.")
+    if g.has("joint_stiffness"):
+        return corners(g, "joint_stiffness")[0]
+    if not g.has("layers"):
+        return None
+    layers, moduli = g.many("layers"), g.many("layer_moduli")
+    moduli = moduli * len(layers) if len(moduli) == 1 else moduli
+    if len(layers) != len(moduli):
+        raise NoAnswerError(
+            "each layer needs its modulus", "give as many layer_moduli as layers, or one for all."
+        )
+    d = given_or(g, "hole", 0.0) or diameter(g, tables)
+    face = given_or(g, "face", 0.0) or 1.5 * diameter(g, tables)
+    return np.array([joint.clamped_n_per_m(layers, moduli, d, face, g.number("cone_angle"))])
+
+
+def _stiffness_rows(g: Given, stud: float, clamped: Floats, both: Floats) -> list[Result]:
+    unit = "lbf/in" if force_unit(g) == "lbf" else "kN/mm"
+    rows = [Result("stud_stiffness", stud, unit, "of the stud")]
+    if np.all(np.isfinite(clamped)):
+        rows += [spread("joint_stiffness", clamped, unit, "of what it clamps"), spread("load_share", stud / (stud + clamped), "", "part of an outside load that the stud feels")]  # fmt: skip
+    return [*rows, spread("stiffness", both, unit, "of both together")]
+
+
+def _nut_turn(g: Given, tables: Tables) -> Answer:
+    if g.has("turn") == g.has("preload"):
+        raise NoAnswerError("give either the turn or the preload, one of them", "write turn='60 deg'.")
+    stud, t = _stud_stiffness(g, tables), thread(g, tables)
+    known = _joint_stiffness(g, tables)
+    clamped = np.array([inf]) if known is None else known
+    both = joint.series_n_per_m(np.full_like(clamped, stud), clamped)
+    pitch = np.full_like(both, t.pitch)
+    number.above_zero("the turn or the preload", g["turn"] if g.has("turn") else g["preload"])
+    pull = joint.turned_preload_n(np.full_like(both, g["turn"]), both, pitch) if g.has("turn") else np.full_like(both, g["preload"])  # fmt: skip
+    turn = joint.turn_rad(pull, both, pitch)
+    length, stress = ("in", "ksi") if t.inch else ("mm", "MPa")
+    rows = [
+        *_stiffness_rows(g, stud, clamped, both),
+        spread("preload", pull, force_unit(g), "clamp of this stud"),
+        spread("stress", pull / area(g, tables), stress, "pull over stress area"),
+        spread("stretch", pull / stud, length, "of the stud"),
+        spread("turn", turn, "deg", "of the nut past snug"),
+        *_heating(g, pull / stud),
+    ]
+    says = past_proof(pull / area(g, tables) / strength) if (strength := proof(g, tables)) else []
+    rigid = "What is clamped is taken as rigid; a real joint takes more turn for the same clamp, and gives less clamp for a turn."
+    return Answer(tuple(rows), (*says, rigid) if known is None else tuple(says))
+
+
+def _heating(g: Given, stretch: Floats) -> list[Result]:
+    if not (g.has("expansion") and g.has("grip")):
+        return []
+    rise = joint.heating_k(stretch, np.full_like(stretch, g["grip"]), np.full_like(stretch, g["expansion"]))
+    return [
+        spread("heating", rise, "K", "how much hotter the free stud must be for that stretch"),
+        spread(
+            "heating_fahrenheit", rise / WORKOUT_UNITS["F"].scale, "", "the same rise in Fahrenheit degrees"
+        ),
+    ]
+
+
+def _lost(g: Given, tables: Tables) -> Answer:
+    if g.has("settled") == g.has("nut_moved"):
+        raise NoAnswerError(
+            "give either what settled or how far the nut moved: one follows from the other",
+            "write settled='0.002 in' for paint or bedding, or nut_moved='15 deg' at re-torque.",
+        )
+    stud, known = _stud_stiffness(g, tables), _joint_stiffness(g, tables)
+    clamped = np.array([SOFT_JOINT * stud, inf]) if known is None else known
+    both = joint.series_n_per_m(np.full_like(clamped, stud), clamped)
+    lost = _lost_pull(g, tables, both)
+    warm = _warm_pull(g, both)
+    unit = force_unit(g)
+    rows = [
+        *_stiffness_rows(g, stud, clamped, both),
+        spread("lost", lost, unit, "clamp lost by what settled"),
+    ]
+    if np.any(warm):
+        rows.append(spread("thermal", warm, unit, "change of the clamp by warming, more than zero tightens"))
+    says = [f"Each stud lost {written(lost, unit)} of clamp."]
+    if known is None:
+        says.append(f"The joint's stiffness is not known: taken as {SOFT_JOINT:g} times the stud's up to rigid, which is assumed.")  # fmt: skip
+    if g.has("preload"):
+        left, says = _left(g, lost, warm, says)
+        rows += left
+    return Answer(tuple(rows), (*says, RETORQUE))
+
+
+def _lost_pull(g: Given, tables: Tables, both: Floats) -> Floats:
+    if g.has("settled"):
+        number.not_negative("what settled", g.many("settled"))
+        return joint.settled_preload_n(np.full_like(both, sum(g.many("settled"))), both)
+    number.not_negative("the nut's movement", g["nut_moved"])
+    return joint.turned_preload_n(
+        np.full_like(both, g["nut_moved"]), both, np.full_like(both, thread(g, tables).pitch)
+    )
+
+
+def _warm_pull(g: Given, both: Floats) -> Floats:
+    if not g.number("warmer"):
+        return 0 * both
+    if not (g.has("grip") and g.has("joint_expansion")):
+        raise NoAnswerError("warming needs the grip and what is clamped", "give grip and joint_expansion.")
+    grip, clamped, stud, rise = (
+        np.full_like(both, g[n]) for n in ("grip", "joint_expansion", "expansion", "warmer")
+    )
+    return joint.heated_preload_n(both, grip, clamped, stud, rise)
+
+
+def _left(g: Given, lost: Floats, warm: Floats, says: list[str]) -> tuple[list[Result], list[str]]:
+    """What is left of the clamp, at each end of both ranges."""
+    before = corners(g, "preload")[0]
+    number.above_zero("the preload", before)
+    left = np.maximum(before[:, None] - (lost - warm)[None, :], 0.0)
+    share = left / before[:, None]
+    rows = [
+        spread("left", left, force_unit(g), "clamp left on each stud"),
+        spread("left_share", share, "%", "of the clamp before"),
+    ]
+    if np.min(left) <= 0:
+        says = [*says, "That can be all of it: the nut is then loose though it never turned."]
+    return rows, [*says, f"Left is {written(share, '%')} of the clamp before."]
+
+
+def _loads(g: Given) -> tuple[float, float]:
+    """Force across the face, and moment that tips the wheel [N, N m]."""
+    side, torque, weight, offset = (
+        g.number(n) for n in ("side_load", "brake_torque", "wheel_load", "offset")
+    )
+    number.not_negative("a load or a torque", [side, torque, weight, offset])
+    radius = given_or(g, "tyre_radius", 0.0)
+    if side and not radius:
+        raise NoAnswerError(
+            "a side load needs the tyre's radius", "give tyre_radius: the load tips the wheel over it."
+        )
+    braking = torque / radius if radius else 0.0
+    return float(np.hypot(weight, braking)), side * radius + weight * offset
+
+
+def _slip(g: Given, tables: Tables) -> Answer:
+    (pull, friction), (push, moment) = _preloads(g, tables), _loads(g)
+    side, studs, circle = g.number("side_load"), g.number("studs"), g.number("circle")
+    shear = joint.stud_shear_n(g.number("brake_torque"), push, studs, circle)
+    tip = joint.stud_pull_n(moment, side, studs, circle)
+    needed = joint.clamp_needed_n(np.full_like(friction, shear), np.full_like(friction, tip), friction)
+    even = joint.clamp_needed_n(np.full_like(friction, shear), np.full_like(friction, side / studs), friction)
+    holds = friction * pull * studs * circle / 2
+    force = force_unit(g)
+    rows = (
+        spread("preload", pull, force, "clamp of each stud"),
+        Result("push", push, force, "wheel load and braking force across the face"),
+        Result("stud_shear", shear, force, "across the most loaded stud's part of the face"),
+        Result("stud_pull", tip, force, "off the clamp of the stud that the side load eases most"),
+        spread("holds_torque", holds, torque_unit(g), "torque that the friction of all studs holds, with no other load"),
+        spread("needed", needed, force, "clamp that this stud needs"),
+        spread("joint_share", even / pull, "%", "of the whole joint's clamp that is used"),
+        spread("used_share", needed / pull, "%", "of the most eased stud's clamp that is used; over 100 % it slips or opens"),
+    )  # fmt: skip
+    return Answer(rows, (_slip_words(needed / pull), TORQUED))
+
+
+def _preloads(g: Given, tables: Tables) -> tuple[Floats, Floats]:
+    """Clamp of each stud and friction of the faces, at all corners of their ranges."""
+    if g.has("preload") == g.has("torque"):
+        raise NoAnswerError(
+            "give either the preload or the nut torque, one of them", "write torque='110 ft-lb'."
+        )
+    names = ("preload", "friction") if g.has("preload") else ("torque", "friction", "nut_factor")
+    pull, friction, *factor = corners(g, *names)
+    number.above_zero("the preload or the torque", pull)
+    if factor:
+        pull = clamp.preload_from_torque_n(pull, factor[0], np.full_like(pull, diameter(g, tables)))
+    return pull, friction
+
+
+def _slip_words(share: Floats) -> str:
+    if share.max() <= 1:
+        return f"The clamp holds: at worst {written(share.max(), '%')} of it is used, friction alone carrying the load."
+    if share.min() > 1:
+        return "The faces slip or open under this load, whatever the friction of this range: then studs bend and nuts walk off."
+    return "With the worst friction of this range the faces slip or open under this load; with the best they hold."
+
+
+def _wheel_torque(g: Given, tables: Tables) -> Answer:
+    said = {name: str(g[name]) for name in ("stud", "nut", "wheel") if g.has(name)}
+    known = {row.studs for row in tables.torques}
+    if "stud" in said and said["stud"] not in known:
+        raise NoAnswerError(
+            f"no published torque for '{said['stud']}' is in the table", nearest(said["stud"], known)
+        )
+    rows = [row for row in tables.torques if _fits(row, said)]
+    if not rows:
+        raise NoAnswerError("no published torque fits all of that", "leave out the nut or the wheel to see the rows of the stud.")  # fmt: skip
+    low, high = (tuple(getattr(row, end) for row in rows) for end in ("low_n_m", "high_n_m"))
+    differ = len(set(zip(low, high, strict=True))) > 1
+    results = (
+        Result("rows", len(rows), "", "published rows that fit what was said"),
+        Result("low", low, "ft-lb", "final torque, lowest, row by row"),
+        Result("high", high, "ft-lb", "final torque, highest, row by row"),
+        Result("differ", differ, "", "do these rows differ"),
+        Result("listed", tuple(_row_text(row) for row in rows), "", "each with what it is meant for"),
+    )
+    return Answer(results, tuple(_torque_words(rows, said, differ)))
+
+
+def _fits(row: TorqueRow, said: dict[str, str]) -> bool:
+    """A row fits unless what was said speaks against it; the words 'any' and none fit all."""
+    nut = said.get("nut", "").casefold()
+    return (
+        row.studs == said.get("stud", row.studs)
+        and (not row.nut or nut in row.nut.casefold())
+        and _wheel_fits(
+            row.wheel.casefold(), said.get("wheel", "").casefold().replace("aluminum", "aluminium")
+        )
+    )
+
+
+def _wheel_fits(row: str, said: str) -> bool:
+    """A size speaks only against another size, a material or a pilot only against its own kind."""
+    if not said or row in ("", "any") or _kind(row) != _kind(said):
+        return True
+    if _kind(said) != "size":
+        return said in row
+    sizes = [
+        float(n) for n in NUMBER.findall(row.split("x", maxsplit=1)[0])
+    ]  # '16.5 x 9.75' is diameter by width
+    return min(sizes) <= float(NUMBER.findall(said)[0]) <= max(sizes)
+
+
+def _kind(wheel: str) -> str:
+    return "size" if NUMBER.search(wheel) else "pilot" if "pilot" in wheel else "material"
+
+
+def _row_text(row: TorqueRow) -> str:
+    meant = f"{row.studs}, {row.nut or 'nut not said'} nut, wheel {row.wheel or 'not said'}"
+    return f"{row.text} ({meant}; {row.at or row.source})"
+
+
+def _torque_words(rows: list[TorqueRow], said: dict[str, str], differ: bool) -> list[str]:
+    says = [
+        "The wheel's or axle's own label comes first. These rows are what others print, for a clean dry thread."
+    ]
+    unsaid = [word for name, word in (("stud", "stud size"), ("nut", "nut type"), ("wheel", "wheel material and size")) if name not in said]  # fmt: skip
+    if unsaid:
+        says.append(f"Ask the {', the '.join(unsaid)}: the stud size alone never gives the torque.")
+    if differ:
+        ends = [from_si(v, "ft-lb") for row in rows for v in (row.low_n_m, row.high_n_m)]
+        says.append(f"The rows differ, {min(ends):.0f} to {max(ends):.0f} ft-lb in all, and none is picked here: find the label, or the maker's sheet.")  # fmt: skip
+    says.append("By hand wrench in stages and star order, faces bare, no oil on the thread. " + RETORQUE)
+    return says
+
+
+EXPANSION_ASK = Ask("expansion", "expansion", "thermal expansion of the stud", "", default="11.7 ppm/K")
+
+FORMULAS = (
+    Formula(
+        name="nut-turn",
+        say="turn of a snug nut for a clamp, or the clamp of a turn, and the heat that would stretch the stud as far",
+        asks=(*STIFFNESS_ASKS, Ask("preload", "force", "clamp wanted", "F", default=""), Ask("turn", "angle", "turn past snug", "phi", default=""), GRADE_ASK, PROOF_ASK, EXPANSION_ASK),
+        work=_nut_turn,
+        formula="phi = 2 pi F / (k P), 1/k = 1/kb + 1/kc, kb = E / sum(L/A), kc by cones: pi E d tan(a) / ln(...) each; heat F/(kb alpha L)",
+        source="Wentzell, Machine Design, Examples 6.2 and 6.3 pp. 121-122 (second-hand copy); Shigley, sections 8-4 and 8-5, (8-17) to (8-19)",
+        holds="an elastic stud, so up to its proof load, in parts already snug and flat. Snug is a judgement, so the turn is a check on a torque and not its replacement",
+        guard="tests/published/test_clamp.py: Wentzell 6.2 and 6.3, Shigley solutions manual pp. 213-221; tests/measure/test_clamp.py: cones integrated",
+    ),
+    Formula(
+        name="lost-clamp",
+        say="clamp that a stud lost by bedding, paint or rust, or as the nut's movement at re-torque tells",
+        asks=(
+            *STIFFNESS_ASKS,
+            Ask("settled", "length", "how much thinner the grip became: one number, or one for each face", "f", default="", many=True),
+            Ask("nut_moved", "angle", "how far the nut turned at re-torque before the wrench clicked", "phi", default=""),
+            Ask("preload", "force", "clamp before, one number or low and high", "F", default="", many=True),
+            Ask("warmer", "temperature difference", "how much stud and joint are warmer than when tightened", "", default="0 F"),
+            Ask("joint_expansion", "expansion", "thermal expansion of what is clamped", "", default=""), EXPANSION_ASK,
+        ),
+        work=_lost,
+        formula="lost = f k, or phi/(2 pi) P k, 1/k = 1/kb + 1/kc; warming adds k L (alpha_c - alpha_s) dT",
+        source="VDI 2230 Part 1 (2003), step R4 and thermal change, from memory; turn as in Wentzell, Machine Design, Example 6.2",
+        holds="elastic parts. Where the joint's stiffness is not given it is assumed to lie between twice the stud's and rigid. A nut that jumped "
+        "from standing friction moved less than it seems",
+        guard="tests/measure/test_clamp.py: two springs solved by numpy; tests/workout/test_clamp.py",
+    ),
+    Formula(
+        name="wheel-slip",
+        say="how much of a wheel's clamp braking, weight and cornering use up",
+        asks=(
+            Ask("studs", "number", "number of studs", "n"), Ask("circle", "length", "diameter of the bolt circle", "D"),
+            *DIAMETER_ASKS, Ask("preload", "force", "clamp of each stud, one number or low and high", "F", default="", many=True),
+            Ask("torque", "torque", "nut torque in its place, one number or low and high", "T", default="", many=True), FACTOR_ASK,
+            Ask("friction", "number", "friction between wheel and hub, one number or low and high; assumed", "mu", "0.10 0.20", True),
+            Ask("brake_torque", "torque", "braking torque of this wheel", "Mb", default="0 N m"),
+            Ask("wheel_load", "force", "weight on this wheel, zero where a pilot carries it", "W", default="0 N"),
+            Ask("offset", "length", "how far from the face the weight acts", "e", default="0 mm"),
+            Ask("side_load", "force", "cornering force at the tyre", "Fy", default="0 N"), Ask("tyre_radius", "length", "rolling radius", "R", default=""),
+        ),
+        work=_slip,
+        formula="shear = Mb/(n D/2) + hypot(W, Mb/R)/n; pull = 2 (Fy R + W e)/(n D/2) + Fy/n; used = (shear/mu + pull)/F",
+        source="Shigley, section 8-12 (eccentric shear); VDI 2230 Part 1 (2003), step R2, from memory; pull by equilibrium of a rigid face",
+        holds="faces flat and bare, friction alone carrying, all loads at once on the worst stud and all of the pull taken off the clamp: cautious. "
+        "Friction 0.10 to 0.20 is assumed, no published figure for painted wheels was found",
+        guard="tests/measure/test_clamp.py: stud by stud sums by numpy; tests/workout/test_clamp.py",
+    ),
+    Formula(
+        name="wheel-torque",
+        say="published wheel nut torques that fit the stud, the nut and the wheel, with their conflicts",
+        asks=(
+            Ask("stud", "word", "stud thread, such as 9/16-18", default=""),
+            Ask("nut", "word", "nut type: cone, flange, cone with clamp ring", default=""),
+            Ask("wheel", "word", "wheel: aluminium, hub-piloted, or its size as printed, such as 14 to 16 in", default=""),
+        ),
+        work=_wheel_torque,
+        formula="rows of the torques table that nothing said speaks against",
+        source="five trailer owner's manual and axle supplier tables, read; see wheel-torque-tables in sources.toml",
+        holds="electric brake trailer hubs of the table. Never picks a row and never goes by stud size alone; the label governs",
+        guard="tests/workout/test_clamp.py: every row of the table, conflicts kept",
+    ),
+)  # fmt: skip
