@@ -32,7 +32,9 @@ def face(seed: int, most: int = 11) -> Array:
     elif kind == "dish":
         points[:, 2] = 0.05 * (points[:, 0] ** 2 + points[:, 1] ** 2)
     elif kind == "grid":
-        points = np.unique(np.round(points).clip(-2, 2), axis=0)
+        points = dice.permutation(np.unique(np.round(dice.normal(size=(40, 3))).clip(-2, 2), axis=0))[
+            : len(points)
+        ]
     return np.asarray(points @ np.linalg.qr(dice.normal(size=(3, 3)))[0])
 
 
@@ -173,6 +175,7 @@ def test_one_circle_sees_no_dish() -> None:
     x, y = face_points_m(np.tile(angle, 2), np.repeat([0.05, 0.1], 8))
 
     assert face_runout(angle, np.full(8, 3e-4)).total_m == 0
+    assert face_runout(angle, np.full(8, 3e-4)).blind.never == (7, 8, 9)
     assert flatness(x, y, np.repeat([0.0, 3e-4], 8)).zone.width_m == pytest.approx(3e-4)
 
 

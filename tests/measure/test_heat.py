@@ -226,14 +226,6 @@ def test_drag_and_bearing() -> None:
 
 
 @pytest.mark.reasoned
-def test_radiation_is_the_law_of_the_fourth_power() -> None:
-    """The film times the difference is emissivity x sigma x (T^4 - T0^4)."""
-    film = cooling.radiation_w_m2_k(600.0, 295.0, 0.8)
-
-    assert film * (600 - 295) == pytest.approx(0.8 * 5.670374419e-8 * (600**4 - 295**4))
-
-
-@pytest.mark.reasoned
 def test_when_a_story_explains_what_is_seen() -> None:
     """Explained from the high end up, not explained under the low end, nothing in between; each with its near miss."""
     assert heat.explained(500, 600, 600, 700) == "explained"
@@ -292,7 +284,6 @@ BAD: list[tuple[str, Callable[[], object]]] = [
     ("rise", lambda: cooling.steady_stop_k(-40.0, 60.0, 100.0)),
     ("heat flow", lambda: cooling.held_rise_k(-1.0, 20.0, 0.3)),
     ("rise", lambda: cooling.holding_w(-1.0, 20.0, 0.3)),
-    ("absolute zero", lambda: cooling.radiation_w_m2_k(0.0, 300.0, 0.8)),
     ("conductivity", lambda: half_space.diffusivity_m2_s(0.0, 7200.0, 460.0)),
     ("time", lambda: half_space.held_surface_share(0.01, 0.0, ALPHA)),
     ("depth", lambda: half_space.held_surface_share(-0.01, 1.0, ALPHA)),

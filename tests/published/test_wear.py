@@ -99,7 +99,7 @@ def test_oxygen_purity() -> None:
     """Montgomery & Runger, Applied Statistics and Probability for Engineers, Examples 11-1 to 11-6, oxygen purity.
 
     Data and results recalled and recomputed; the book was not at hand. At 1.00 %: mean 89.23, limits 88.48 and 89.98,
-    of one more observation 86.83 and 91.63.
+    of one more observation 86.83 and 91.63. The book takes 0.75 off a rounded mean, so its limits are good to 0.01.
     """
     purity = line(HYDROCARBON, PURITY)
 
@@ -108,5 +108,5 @@ def test_oxygen_purity() -> None:
     assert purity.slope / (purity.slope_error or 0) == pytest.approx(11.35, abs=0.005)
     assert purity.explained_share == pytest.approx(0.877, abs=5e-4)
     assert size_at_m(purity, 1.0) == pytest.approx(89.23, abs=0.005)
-    assert interval_m(purity, 1.0, 0.95, "line") == pytest.approx((88.48, 89.98), abs=0.0051)
-    assert interval_m(purity, 1.0, 0.95, "reading") == pytest.approx((86.83, 91.63), abs=0.0051)
+    assert interval_m(purity, 1.0, 0.95, "line") == pytest.approx((88.48, 89.98), abs=0.01)
+    assert interval_m(purity, 1.0, 0.95, "reading") == pytest.approx((86.83, 91.63), abs=0.01)

@@ -169,7 +169,7 @@ def test_a_column_of_a_file(tmp_path: Path, text: str, column: str) -> None:
     """A column by its name or its number, from commas, semicolons or blanks, with or without a heading."""
     file = tmp_path / "points.txt"
     file.write_text(text, "utf-8")
-    code, out, err = run("repeat-readings", f"readings=@{file} {column} mm", "gauge_doubt=0.1 mm", "--json")
+    code, out, err = run("repeat-readings", f"readings=@{file} {column} mm", "doubt=0.1 mm", "--json")
 
     assert (code, err) == (0, "")
     assert json.loads(out)["results"]["mean"]["si"] == pytest.approx(0.002)
@@ -181,7 +181,7 @@ def test_no_such_column(tmp_path: Path, rest: str) -> None:
     file = tmp_path / "points.csv"
     file.write_text("x,y\n1,5\n", "utf-8")
     for name in (file, tmp_path / "nothing.csv"):
-        code, _, err = run("repeat-readings", f"readings=@{name} {rest}", "gauge_doubt=0.1 mm")
+        code, _, err = run("repeat-readings", f"readings=@{name} {rest}", "doubt=0.1 mm")
 
         assert code == 1
         assert "@FILE COLUMN UNIT" in err

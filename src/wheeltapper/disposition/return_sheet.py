@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 from wheeltapper.findings.clamp import tightened
 from wheeltapper.findings.electric import expected_a
-from wheeltapper.measure.plausible import quantity
+from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Refit, ReturnSheet, Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import UNITS, above, below, to_si
+from wheeltapper.units import above, below
 from wheeltapper.words import other_end, positions
 
 
@@ -57,7 +57,7 @@ def _wheel(refit: Refit, tables: Tables) -> Iterator[Owed]:
     yield from _yes_no(refit.faces_clean, f"{name}: bare and clean faces")
     yield from _yes_no(refit.seats_match, f"{name}: nut seats matching the wheel")
     torque = refit.torque
-    if torque is None or _size(torque.value, "torque") is None:
+    if torque is None or amount_si(torque.value, "torque") is None:
         yield Owed(f"{name}: final torque not recorded")
         return
     if not torque.source:
@@ -80,7 +80,7 @@ def _published(refit: Refit, visit: Visit, tables: Tables) -> Iterator[Owed]:
 
 
 def _end_play(refit: Refit, tables: Tables) -> Iterator[Owed]:
-    play = _size(refit.end_play, "length")
+    play = amount_si(refit.end_play, "length")
     low, most = tables.limit("end_play_low"), tables.limit("end_play_most")
     if play is None:
         yield Owed(f"{refit.position}: end play not measured")
@@ -102,13 +102,13 @@ def _trailer(sheet: ReturnSheet, visit: Visit) -> Iterator[Owed]:
 
 
 def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
-    plug = _size(sheet.plug_volts, "voltage")
-    if _size(sheet.total_amps, "current") is None:
+    plug = amount_si(sheet.plug_volts, "voltage")
+    if amount_si(sheet.total_amps, "current") is None:
         yield Owed("brakes: total amps not measured")
     if plug is None:
         yield Owed("brakes: volts at the plug not measured")
     for refit in sheet.wheel:
-        volts = _size(refit.magnet_volts, "voltage")
+        volts = amount_si(refit.magnet_volts, "voltage")
         if volts is None:
             yield Owed(f"{refit.position}: volts at the magnet not measured")
         elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
@@ -117,7 +117,7 @@ def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
 
 def _amperes(sheet: ReturnSheet, visit: Visit, tables: Tables) -> Iterator[Owed]:
     """Total amperes against what sound magnets would draw: half the current is half the magnets (C10)."""
-    amps, plug = _size(sheet.total_amps, "current"), _size(sheet.plug_volts, "voltage")
+    amps, plug = amount_si(sheet.total_amps, "current"), amount_si(sheet.plug_volts, "voltage")
     if amps is None or plug is None:
         return
     low, high = (tables.number(f"magnet_ohm_{end}", visit.unit.drum) for end in ("low", "high"))
@@ -136,7 +136,7 @@ def _lost(plug: float | None, volts: float, tables: Tables) -> bool:
 
 
 def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
-    heat = {r.position: _size(r.hub_temperature, "temperature") for r in sheet.wheel}
+    heat = {r.position: amount_si(r.hub_temperature, "temperature") for r in sheet.wheel}
     most, stop = tables.limit("hub_heat_difference"), tables.limit("hub_heat_stop")
     for position, kelvin in heat.items():
         if kelvin is None:
@@ -147,9 +147,3 @@ def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
             yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True)
         if kelvin > stop.si:
             yield Owed(f"{position}: hub over {stop.value} F", True)
-
-
-def _size(text: str | None, dimension: str) -> float | None:
-    """An amount as written, in SI, or None where it is missing, not a number or of another dimension."""
-    stated = quantity(text or "")
-    return to_si(*stated) if stated and UNITS[stated[1]].dimension == dimension else None

@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wheeltapper.findings.facts import Worked
-from wheeltapper.measure.plausible import quantity
+from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Refit, Visit
 from wheeltapper.reference.metal import TorqueRow
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import TIE_M, WORKOUT_UNITS, to_si
+from wheeltapper.units import TIE_M
 
 NUT_FACTOR = (
     0.15,
@@ -56,7 +56,7 @@ def find(visit: Visit, tables: Tables) -> list[Worked]:
 
 def tightened(refit: Refit, visit: Visit, tables: Tables) -> Tightened | None:
     """A wheel's final torque beside what is published for its studs; None where no torque can be read."""
-    value = _amount(refit.torque.value, "torque") if refit.torque else None
+    value = amount_si(refit.torque.value, "torque") if refit.torque else None
     if value is None:
         return None
     unit = visit.unit
@@ -94,7 +94,7 @@ def _turned(visit: Visit, tables: Tables) -> list[Turned]:
     stud = tables.studs.get(visit.unit.studs or "")
     out = []
     for item in visit.follow_up:
-        angle = _amount(item.turned, "angle")
+        angle = amount_si(item.turned, "angle")
         if item.what == "retorque" and stud is not None and angle is not None and angle > 0:
             out.append(Turned(angle, item.due, _lost(angle, stud.diameter_m, stud.pitch_m)))
     return out
@@ -110,9 +110,3 @@ def _lost(angle_rad: float, diameter_m: float, pitch_m: float) -> tuple[float, f
         for rod in (joint.rod_n_per_m([area], [grip + diameter_m], STEEL_PA) for grip in reversed(GRIP_M))
     )
     return low, high
-
-
-def _amount(text: str | None, dimension: str) -> float | None:
-    """An amount as written, in SI, or None where it is missing or of another dimension."""
-    stated = quantity(text or "")
-    return to_si(*stated) if stated and WORKOUT_UNITS[stated[1]].dimension == dimension else None

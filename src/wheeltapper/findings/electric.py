@@ -8,7 +8,7 @@ from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Sized
 from wheeltapper.findings.reading import Readings
 from wheeltapper.measure import electric
-from wheeltapper.measure.plausible import quantity
+from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import FOOT_M
@@ -107,10 +107,8 @@ def _outside_window(visit: Visit, tables: Tables, readings: Readings) -> bool:
 
 def rated_a(visit: Visit, tables: Tables) -> float:
     """Rated current of one magnet in the harness [A]: the maker's where it is on the visit, else the table's."""
-    stated = quantity(visit.unit.magnet_amps or "")
-    if stated and stated[1] == "A" and 0 < stated[0] < float("inf"):
-        return stated[0]
-    return tables.number("magnet_rated_amps", visit.unit.drum)
+    stated = amount_si(visit.unit.magnet_amps, "current")
+    return stated if stated and stated > 0 else tables.number("magnet_rated_amps", visit.unit.drum)
 
 
 def _lowest(taken: Sequence[Sized]) -> float | None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
+
 from wheeltapper.findings import (
     arc,
     clamp,
@@ -21,6 +24,7 @@ from wheeltapper.findings import (
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, Worked, merged
 from wheeltapper.findings.reading import Readings
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import at_most
@@ -51,9 +55,25 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
     problems += slips.find(visit, tables)
-    worked += [*colours, *arc.find(tables, gauged), *life.find(visit, tables, together), *clamp.find(visit, tables),
-               *legs.find(visit, tables, readings, together)]  # fmt: skip
+    worked += [*colours, *_beside(visit, tables, readings, together, gauged)]
     return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems), tuple(worked))
+
+
+def _beside(
+    visit: Visit, tables: Tables, readings: Readings, facts: dict[Key, Fact], gauged: list[Gauged]
+) -> list[Worked]:
+    """Computations beside the calls. What its numbers do not allow is left out: they are asked about as readings."""
+    reckoned: list[Worked] = []
+    each: tuple[Callable[[], list[Worked]], ...] = (
+        lambda: arc.find(tables, gauged),
+        lambda: life.find(visit, tables, facts),
+        lambda: clamp.find(visit, tables),
+        lambda: legs.find(visit, tables, readings, facts),
+    )
+    for reckon in each:
+        with suppress(NoAnswerError):
+            reckoned += reckon()
+    return reckoned
 
 
 def _computed(bench: Bench) -> tuple[list[Fact], list[Worked]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wheeltapper.findings.facts import Fact, Key, Worked
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.records import Braking, Visit
 from wheeltapper.reference.metal import DrumBody, HeatColour, Material
 from wheeltapper.reference.tables import Tables
@@ -48,7 +49,7 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> tuple[list[Fac
         seen = [COLOURS[name] for name in COLOURS if (f := facts.get((wheel, name))) and f.answer is True]
         hottest = max((colours[c] for c in seen), key=lambda c: c.low_k, default=None)
         if hottest is not None:
-            made = made or peak_k(visit, tables)
+            made = made or _told_k(visit, tables)
             found = _heated(hottest, made, visit)
             worked.append(Worked(wheel, "heat", "hub-drum", found))
         verdict = found.verdict if hottest is not None else ""
@@ -67,6 +68,14 @@ def _heated(colour: HeatColour, made: tuple[float, float] | None, visit: Visit) 
 
     verdict = heat.explained(colour.low_k, colour.high_k, *made) if made else ""
     return Heated(colour, made, verdict, visit.unit.loaded_lb is None)
+
+
+def _told_k(visit: Visit, tables: Tables) -> tuple[float, float] | None:
+    """The peak that the story makes; None where it is no story a drum can live through."""
+    try:
+        return peak_k(visit, tables)
+    except NoAnswerError:
+        return None
 
 
 def peak_k(visit: Visit, tables: Tables) -> tuple[float, float] | None:

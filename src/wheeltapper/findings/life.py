@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from wheeltapper.findings.facts import Fact, Key, Worked
 from wheeltapper.findings.fit import named
 from wheeltapper.findings.pattern import BEARING_BAD
-from wheeltapper.measure.plausible import quantity
+from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Visit
 from wheeltapper.reference.metal import Bearing
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import POUND_FORCE_N, UNITS, to_si
+from wheeltapper.units import POUND_FORCE_N
 from wheeltapper.words import positions
 
 ROLLER = 10 / 3
@@ -42,11 +42,10 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
     unit = visit.unit
     pair = [named(text, tables) for text in (unit.inner_bearing or "", unit.outer_bearing or "")]
     load = _wheel_n(visit)
-    radius = quantity(unit.tire_radius or "")
-    rolls = radius is not None and UNITS[radius[1]].dimension == "length" and radius[0] > 0
-    if not bad or load is None or not rolls or radius is None or [len(found) for found in pair] != [1, 1]:
+    radius = amount_si(unit.tire_radius, "length")
+    if not bad or load is None or not radius or radius < 0 or [len(found) for found in pair] != [1, 1]:
         return []
-    life = _life(pair[0][0], pair[1][0], load, unit.loaded_lb is None, to_si(*radius))
+    life = _life(pair[0][0], pair[1][0], load, unit.loaded_lb is None, radius)
     return [Worked(wheel, "bearing life", "bearing-set", life) for wheel in bad] if life else []
 
 

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wheeltapper.measure.plausible import quantity
+from wheeltapper.measure.plausible import amount_si, quantity
 from wheeltapper.problems import Problem, nearest
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import UNITS
 from wheeltapper.words import TRAILER, positions
+
+AMOUNTS = (
+    ("rotor_new", "length", "25.4 mm"),
+    ("tire_radius", "length", "13.7 in"),
+    ("magnet_amps", "current", "3.0 A"),
+)
 
 
 def find(visit: Visit, tables: Tables) -> list[Problem]:
     """Every slip of the visit as a whole."""
     return [
         *_unit(visit, tables),
+        *_turned(visit),
         *_positions(visit),
         *_fitted(visit),
         *_words(visit, tables),
@@ -29,15 +35,27 @@ def _unit(visit: Visit, tables: Tables) -> Iterator[Problem]:
     if unit.brake != "hydraulic disc" and unit.drum not in tables.drums:
         said = f"'{unit.drum}' is not a drum size known here" if unit.drum else "the drum size is missing"
         yield Problem("unit, drum", said, nearest(unit.drum or "", tables.drums))
-    if unit.rotor_new is not None and not _is_length(unit.rotor_new):
-        yield Problem(
-            "unit, rotor_new", f"'{unit.rotor_new}' is not a thickness", "write it with its unit, '25.4 mm'."
-        )
+    for field, dimension, example in AMOUNTS:
+        text = getattr(unit, field)
+        if text is not None and (amount_si(text, dimension) or 0) <= 0:
+            yield Problem(
+                f"unit, {field}", f"'{text}' is not a {dimension}", f"write it with its unit, '{example}'."
+            )
+    for field, known in (
+        ("stud_grade", set(tables.grades)), ("nut", {t.nut for t in tables.torques}), ("wheel", {t.wheel for t in tables.torques} - {"any"}),
+    ):  # fmt: skip
+        text = getattr(unit, field)
+        if text is not None and text not in known:
+            yield Problem(f"unit, {field}", f"'{text}' is not known here", nearest(text, known))
 
 
-def _is_length(text: str) -> bool:
-    stated = quantity(text)
-    return stated is not None and stated[0] > 0 and UNITS[stated[1]].dimension == "length"
+def _turned(visit: Visit) -> Iterator[Problem]:
+    for item in visit.follow_up:
+        if item.turned is not None and amount_si(item.turned, "angle") is None:
+            where = f"follow_up, {item.what} {item.due:g}"
+            yield Problem(
+                where, f"'{item.turned}' is not an angle", "write how far the nut turned, '20 deg'."
+            )
 
 
 def _positions(visit: Visit) -> Iterator[Problem]:

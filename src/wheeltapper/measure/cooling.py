@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from wheeltapper.measure.number import Num, above_zero, not_negative, part_of_one
+from wheeltapper.measure.number import Num, above_zero, not_negative
 from wheeltapper.problems import NoAnswerError
 
 BIOT_MOST = 0.1  # Holman, Heat Transfer, chapter 4: the whole may be taken as one temperature up to here
-RADIATION = 5.670374419e-8  # Stefan-Boltzmann constant [W/(m2 K4)], CODATA 2018
 
 
 def biot(film_w_m2_k: Num, thick_m: Num, conductivity_w_m_k: Num) -> Num:
@@ -203,26 +202,3 @@ def steady_stop_k(rise_k: Num, gap_s: Num, constant_s: Num) -> Num:
     above_zero("the time constant", constant_s)
     out: Num = rise_k / -np.expm1(-gap_s / constant_s)
     return out
-
-
-def radiation_w_m2_k(surface_k: Num, air_k: Num, emissivity_share: Num) -> Num:
-    """What radiation adds to the film coefficient, at one surface temperature.
-
-    Args:
-        surface_k: temperature of the surface [K].
-        air_k: temperature of what stands round it [K].
-        emissivity_share: emissivity, about 0.6 to 0.9 for rusty iron, 0.1 to 0.3 for bright metal (from memory).
-
-    Returns:
-        Film coefficient to add [W/(m2 K)].
-
-    Raises:
-        NoAnswerError: a temperature at or below absolute zero, or an emissivity outside 0 to 1.
-
-    References:
-        Stefan-Boltzmann law, linearised exactly: e s (T^2 + T0^2) (T + T0).
-    """
-    above_zero("a temperature over absolute zero", surface_k)
-    above_zero("a temperature over absolute zero", air_k)
-    part_of_one("the emissivity", emissivity_share)
-    return emissivity_share * RADIATION * (surface_k**2 + air_k**2) * (surface_k + air_k)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from wheeltapper.measure.harmonics import Harmonics
+from wheeltapper.measure.harmonics import Blind, Harmonics
 from wheeltapper.measure.minimax import least_spread, minimax
 from wheeltapper.measure.number import Floats
 from wheeltapper.measure.readings import Place, columns
@@ -81,6 +81,7 @@ class FaceRunout:
     waves: Harmonics
     high: tuple[Place, ...]  # places that stand out once the tilt is taken off
     low: tuple[Place, ...]
+    blind: Blind  # warp of so many lobes passes for tilt or for nothing
 
 
 def flatness(
@@ -192,6 +193,7 @@ def face_runout(
         waves=seen.waves,
         high=seen.far,
         low=seen.near,
+        blind=seen.blind,
     )
 
 

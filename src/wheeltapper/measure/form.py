@@ -20,6 +20,7 @@ STRAIGHT = 1e3  # a circle so many times as large as its points is a straight li
 PLAIN = 0.02  # scatter under this share of the radius: the circle is plain to see
 SHORT_ARC = 5.0  # a radius over this many times the points' spread
 WAYS = ((1, 0), (-1, 0), (0, 1), (0, -1), (0.7, 0.7), (0.7, -0.7), (-0.7, 0.7), (-0.7, -0.7))
+STILL = 4e-16  # no step at all
 CLOSE = 1e-7  # a step so small, of the circle's size, is near the end
 DO_ARC = "take points round more of the circle."
 
@@ -170,7 +171,7 @@ def _descend(points: Floats, start: Floats) -> tuple[Floats, float]:
     for _ in range(MOST_STEPS):
         step = _step(slope, off, damp)
         size = float(np.abs(step).max()) / max(1.0, abs(at[2]))
-        if at[2] > 10 * STRAIGHT or (size < CLOSE and size >= last):
+        if at[2] > 10 * STRAIGHT or size <= STILL or (size < CLOSE and size >= last):
             break
         next_slope, next_off = _slope(points, at + step)
         if size < CLOSE or next_off @ next_off < off @ off:

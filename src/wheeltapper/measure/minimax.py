@@ -48,11 +48,15 @@ def minimax(terms: Floats, values: Floats, start: tuple[int, ...] = ()) -> Minim
         NoAnswerError: fewer readings than unknowns and one, or their places settle no unknowns.
 
     References:
-        E. Stiefel, Ueber diskrete und lineare Tschebyscheff-Approximationen, Numerische Mathematik 1 (1959)
-        1-28 (from memory).
+        E. Stiefel's exchange method, Numerische Mathematik 1 (1959) 1-28 (from memory).
     """
-    chosen = start if _independent(terms, start) else _first(terms, values)
-    sides, basis, weights = _reference(terms, chosen)
+    chosen = start
+    found = _reference(terms, start) if len(start) == terms.shape[1] + 1 else None
+    if found is None:
+        chosen = _first(terms, values)
+        found = _reference(terms, chosen, sure=True)
+    assert found is not None  # what _first chose settles every unknown
+    sides, basis, weights = found
     contacts, best, stale = np.array(chosen), -np.inf, 0
     small = ROUNDING * float(np.abs(values).max())
     for _ in range(MOST_EXCHANGES):
@@ -62,12 +66,15 @@ def minimax(terms: Floats, values: Floats, start: tuple[int, ...] = ()) -> Minim
         best, stale = (miss, 0) if miss > best + small else (best, stale + 1)
         enter = _entering(left, miss + small, stale > PATIENCE)
         if enter is None:
+            weights = np.clip(np.linalg.solve(basis, _last(len(basis))), 0.0, None)
             return Minimax(unknowns, miss, tuple(map(int, contacts)), tuple(map(int, sides)), weights)
         side = 1.0 if left[enter] > 0 else -1.0
-        leave = _leaving(basis, np.append(side * terms[enter], 1.0), weights, contacts)
+        column = np.append(side * terms[enter], 1.0)
+        leave, share, fall = _leaving(basis, column, weights, contacts)
         contacts[leave], sides[leave] = enter, side
-        basis[:, leave] = np.append(side * terms[enter], 1.0)
-        weights = np.clip(np.linalg.solve(basis, _last(len(basis))), 0.0, None)
+        basis[:, leave] = column
+        weights = np.maximum(weights - share * fall, 0.0)
+        weights[leave] = share
     raise NoAnswerError(
         "the zone of these points cannot be settled", "look for points typed twice or far off."
     )
@@ -123,20 +130,16 @@ def _entering(left: Floats, bound: float, first: bool) -> int | None:
     return int(np.flatnonzero(size > bound)[0]) if first else worst
 
 
-def _leaving(basis: Floats, column: Floats, weights: Floats, contacts: Floats) -> int:
-    """The contact whose weight falls to zero first; of equals the one with the lowest number."""
-    fall = np.linalg.solve(basis, column)
+def _leaving(basis: Floats, column: Floats, weights: Floats, contacts: Floats) -> tuple[int, float, Floats]:
+    """The contact whose weight falls to zero first, of equals the one with the lowest number; the weight of the one
+    that enters, and how fast the others fall for it.
+    """
+    fall: Floats = np.asarray(np.linalg.solve(basis, column), float)
     can = fall > 1e-11
     ratio = np.where(can, weights / np.where(can, fall, 1.0), np.inf)
-    equal = np.flatnonzero(ratio <= ratio.min() + 1e-14)
-    return int(equal[np.argmin(contacts[equal])])
-
-
-def _independent(terms: Floats, chosen: tuple[int, ...]) -> bool:
-    if len(chosen) != terms.shape[1] + 1:
-        return False
-    size = np.linalg.svd(terms[list(chosen)], compute_uv=False)
-    return bool(size[-1] > 1e-9 * size[0])
+    share = float(ratio.min())
+    equal = np.flatnonzero(ratio <= share + 1e-14)
+    return int(equal[np.argmin(contacts[equal])]), share, fall
 
 
 def _first(terms: Floats, values: Floats) -> tuple[int, ...]:
@@ -163,10 +166,15 @@ def _first(terms: Floats, values: Floats) -> tuple[int, ...]:
     return (*chosen, int(miss.argmax()))
 
 
-def _reference(terms: Floats, chosen: tuple[int, ...]) -> tuple[Floats, Floats, Floats]:
-    """Sides and weights in balance for these contacts, with their matrix."""
+def _reference(
+    terms: Floats, chosen: tuple[int, ...], sure: bool = False
+) -> tuple[Floats, Floats, Floats] | None:
+    """Sides and weights in balance for these contacts, with their matrix; None where they settle no unknowns."""
     rows = terms[list(chosen)]
-    balance = np.linalg.svd(rows.T)[2][-1]
+    _, size, turned = np.linalg.svd(rows.T)
+    if not sure and size[-1] <= 1e-9 * size[0]:
+        return None
+    balance = turned[-1]
     sides = np.where(balance >= 0, 1.0, -1.0)
     basis = np.vstack([(sides[:, None] * rows).T, np.ones(len(chosen))])
     return sides, basis, np.abs(balance) / np.abs(balance).sum()

@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import radians
 from statistics import median_high, median_low
 
-from wheeltapper.units import UNITS, from_si, to_si
+from wheeltapper.units import UNITS, WORKOUT_UNITS, from_si, to_si
 
 NUMBER = re.compile(r"[-+]?\d*[.,]?\d+|[-+]?\d+[.,]?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
@@ -74,6 +74,25 @@ def quantity(text: str) -> tuple[float, str] | None:
         value, unit = text.strip().removesuffix("N m"), "N m"
     amount = number(value) if value else None
     return (amount, unit) if amount is not None and unit in UNITS else None
+
+
+def amount_si(text: str | None, dimension: str) -> float | None:
+    """An amount with its unit, of a stated dimension: '0.003 in', '20 deg', '110 ft-lb'.
+
+    Args:
+        text: as typed, or None.
+        dimension: the dimension it must have.
+
+    Returns:
+        The value [SI], or None where it is missing, no finite number, or of another dimension.
+    """
+    value, _, unit = (text or "").strip().rpartition(" ")
+    if value.endswith(" N") and unit == "m":
+        value, unit = value.removesuffix(" N"), "N m"
+    known = WORKOUT_UNITS.get(unit)
+    amount = number(value) if value else None
+    fits_it = known is not None and known.dimension == dimension and amount not in (None, float("inf"))
+    return to_si(amount, unit) if fits_it and amount is not None else None
 
 
 def fits(value: float, unit: str, window: tuple[float, float]) -> bool:

@@ -79,7 +79,7 @@ def minimum_zone_circle(circle: Circle, x_m: Sequence[float] | Floats, y_m: Sequ
         (1979) 93-104 for the four contacts in turn (both from memory).
     """
     points = np.column_stack([x_m, y_m])
-    if len(np.unique(points, axis=0)) < 4:
+    if len({*map(tuple, points.tolist())}) < 4:
         raise NoAnswerError(
             "three points always lie on a circle", "take at least four, better eight, evenly round."
         )
@@ -173,9 +173,11 @@ def _inner(points: Floats, centres: Floats) -> Floats:
 
 def _shortened(points: Floats, centre: Floats, step: Floats, cost: Cost) -> Floats:
     """The step, or the largest half, quarter ... of it that makes the cost less; nothing where none does."""
-    shares = 0.5 ** np.arange(0, 40)[:, None]
-    costs = cost(points, np.vstack([centre[None], centre + shares * step]))
-    better = np.flatnonzero(costs[1:] < costs[0])
+    now, whole = cost(points, np.stack([centre, centre + step]))
+    if whole < now:
+        return step
+    shares = 0.5 ** np.arange(1, 40)[:, None]
+    better = np.flatnonzero(cost(points, centre + shares * step) < now)
     return shares[better[0]] * step if better.size else np.zeros(2)
 
 

@@ -95,8 +95,8 @@ def asked_text(formula: Formula) -> str:
 
 
 def _kind(ask: Ask) -> str:
-    units = units_of(ask.dimension)
-    kind = " or ".join(ask.words) or ("word" if ask.dimension == "word" else ", ".join(units) or "number")
+    plain = {"word": "word", "any": "number, any unit or none", "number": "number"}
+    kind = " or ".join(ask.words) or plain.get(ask.dimension) or ", ".join(units_of(ask.dimension))
     return f"{'list, ' if ask.many else ''}{kind}"
 
 

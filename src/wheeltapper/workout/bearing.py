@@ -312,6 +312,6 @@ FORMULAS = (
         formula="fits where nominal + low - U <= size <= nominal + high + U for every size given; near within 0.065 in",
         source="sizes: inch tapered-roller catalogues; tolerances: ANSI/ABMA 19.2 class 4 and 2",
         holds="the bearings of the tables only; a width within 0.010 in of nominal, assumed",
-        guard="tests/workout/test_bearing.py: near misses of 0.0025 in bore and 0.030 in cup",
+        guard="tests/published/test_bearing_rows.py: metric catalogue sizes; tests/workout/test_bearing.py: near misses of 0.0025 in bore and 0.030 in cup",
     ),
 )  # fmt: skip

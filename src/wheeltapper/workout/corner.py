@@ -6,6 +6,7 @@ Life from a load alone, and a bearing by its sizes, are in `bearing.py`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -162,12 +163,24 @@ def _end_play(g: Given, tables: Tables) -> Answer:
         ),
         row("zone_angle", np.radians(zone), "deg", "how far round the rollers carry"),
         row("radial_integral", roller_load.radial_integral(seat.zone_share), "", "Sjovall's Jr at that zone"),
+        row(
+            "induced_thrust",
+            _induced_n(g, angle, seat.zone_share),
+            "N",
+            "that this load makes in a bearing so set",
+        ),
         row("shift", seat.shift_m, "in", "the hub drops by this at the bearing"),
         row("top_roller", seat.top_n, "N", "load of the hardest pressed roller"),
         row("top_roller_share", seat.top_n / np.asarray(level.top_n), "%", "against zero end play"),
         row("life_share", seat.life_share, "%", "life against zero end play, rigid rings"),
     )
     return Answer(results, tuple(_play_says(g, tables, play)))
+
+
+def _induced_n(g: Given, angle_rad: float, zone_share: Any) -> Any:
+    """Fr tan(alpha) Ja / Jr."""
+    axial, radial = roller_load.axial_integral(zone_share), roller_load.radial_integral(zone_share)
+    return g.number("radial") * np.tan(angle_rad) * axial / radial
 
 
 def _play_says(g: Given, tables: Tables, play: np.ndarray) -> list[str]:

@@ -19,6 +19,9 @@ from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.quantity import Quantities, freedom_result, freedoms, percent, quantity, together
 
 NOT_THE_MEAN = "Repeats of one place make a mean. A call on wear takes the largest diameter or the thinnest lining of several places, never their mean."
+TOO_COARSE = (
+    "All readings are the same: the gauge is too coarse to show its scatter, which is no proof of none."
+)
 CONFIDENCE_ASK = Ask("confidence", "share", "how much the expanded uncertainty shall hold", "p", "95 %")
 
 
@@ -84,30 +87,27 @@ def _repeat(g: Given, _: Tables) -> Answer:
     q = together(g, "readings", "scatter", "doubt", "wanted")
     if q.has("readings") == q.has("scatter"):
         raise NoAnswerError("readings are not given once", "give readings, or scatter from an earlier trial.")
-    if g.number("factor") <= 0 or q.number_or("doubt", 0.0) < 0:
-        raise NoAnswerError(
-            "the gauge's doubt or its factor is less than zero", "give what the gauge states."
-        )
-    gauge, rows, says = q.number_or("doubt", 0.0) / g.number("factor"), [], []
-    scatter, freedom = q.number_or("scatter", 0.0), inf
-    if q.has("readings"):
-        told = doubt.repeats(q.many("readings"))
-        scatter, freedom = float(told.deviation), told.freedom
-        rows = _repeats_rows(q, told, q.many("readings")) + _with_gauge(g, q, told, gauge)
-        says.append(NOT_THE_MEAN)
-        if scatter == 0:
-            says.append(
-                "All readings are the same: the gauge is too coarse to show its scatter, which is no proof of none."
-            )
-    if q.has("wanted"):
-        known = None if freedom < inf else inf
-        count = int(doubt.readings_needed(scatter, q.number("wanted"), gauge, g.number("confidence"), known))
-        rows.append(Result("readings_needed", count, "", "readings until the mean has the wanted doubt"))
-    if not rows:
+    if q.has("scatter") and not q.has("wanted"):
         raise NoAnswerError(
             "there is nothing to work out from a scatter alone", "give wanted: the doubt to come to."
         )
-    return Answer(tuple(rows), tuple(says))
+    if g.number("factor") <= 0 or q.number_or("doubt", 0.0) < 0:
+        raise NoAnswerError("the gauge's doubt or its factor cannot be right", "give what the gauge states.")
+    gauge = q.number_or("doubt", 0.0) / g.number("factor")
+    if q.has("scatter"):
+        return Answer((_needed(g, q, q.number("scatter"), gauge, inf),))
+    told = doubt.repeats(q.many("readings"))
+    rows = _repeats_rows(q, told, q.many("readings")) + _with_gauge(g, q, told, gauge)
+    if q.has("wanted"):
+        rows.append(_needed(g, q, float(told.deviation), gauge, None))
+    coarse = () if told.deviation > 0 else (TOO_COARSE,)
+    return Answer(tuple(rows), (NOT_THE_MEAN, *coarse))
+
+
+def _needed(g: Given, q: Quantities, scatter: float, gauge: float, freedom: float | None) -> Result:
+    """How many readings the wanted doubt takes."""
+    count = doubt.readings_needed(scatter, q.number("wanted"), gauge, g.number("confidence"), freedom)
+    return Result("readings_needed", int(count), "", "readings until the mean has the wanted doubt")
 
 
 def _with_gauge(g: Given, q: Quantities, told: Repeats, gauge: float) -> list[Result]:

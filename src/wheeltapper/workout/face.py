@@ -14,8 +14,9 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.form_rows import (
     DOUBT,
     GROWS,
-    MAKER,
+    blind_rows,
     doubt_of,
+    few_words,
     noise_words,
     place_rows,
     signed,
@@ -45,7 +46,7 @@ def _flat(g: Given, _: Tables) -> Answer:
             "Give the radius of the circle to have the tilt as an angle and the flatness square to the face."
         ]
         rows += [*place_rows(run.high, run.low), *span(doubt_of(g), count)] if run else []
-        return Answer(tuple(rows), (*_run_words(run), *says, MAKER))
+        return Answer(tuple(rows), (*_run_words(run), *says))
     found = flatness(*face_points_m(angles, radii), readings, doubt_of(g))
     return _flat_answer(found, [clock_text(a) for a in angles], doubt_of(g), rows, _run_words(run))
 
@@ -82,7 +83,7 @@ def _flat_answer(
     if len(names) < 8:
         words.append(f"{len(names)} points show little of a face: what stands between them is not seen. Read at least eight.")  # fmt: skip
     words += noise_words(zone.width_m, doubt, len(names))
-    return Answer(tuple(rows), (*words, MAKER))
+    return Answer(tuple(rows), tuple(words))
 
 
 def _run_out(run: FaceRunout, doubt: float) -> list[Result]:
@@ -95,6 +96,7 @@ def _run_out(run: FaceRunout, doubt: float) -> list[Result]:
         Result("warp", run.warp_m, "in", "what is left, peak to valley along the axis"),
         Result("warp_zone", run.warp_zone_m, "in", "the same by the minimum zone"),
         *wave_rows(run.waves, bool(doubt)),
+        *blind_rows(run.blind),
     ]
 
 
@@ -103,6 +105,7 @@ def _run_words(run: FaceRunout | None) -> list[str]:
         return []
     return [
         *touch_words("out of the tilted plane", "in", run.high, run.low),
+        *few_words(run.waves, run.blind),
         "One circle of readings cannot see a dish or a cone: it reads the same all the way round. Read a second circle.",
         "End play of the bearing goes into the readings: push the hub one way while it turns.",
     ]

@@ -20,7 +20,6 @@ from wheeltapper.workout.form_rows import (
     DOUBT,
     GROWS,
     LOBES,
-    MAKER,
     blind_rows,
     doubt_of,
     few_words,
@@ -167,7 +166,6 @@ def _trace_words(g: Given, found: Trace, doubt: float) -> list[str]:
         *noise_words(found.roundness_m, doubt, found.readings.angle_rad.size),
         *_repeat_words(found.readings.repeat_m, doubt),
         "Play of the bearing goes into a dial trace as if it were the part: take it up before reading.",
-        MAKER,
     ]
 
 
@@ -229,7 +227,6 @@ def _diameter_words(found: Diameters, doubt: float, count: int) -> list[str]:
         *says,
         *noise_words(found.out_of_round_m, doubt, count),
         *_repeat_words(found.repeat_m, doubt),
-        MAKER,
     ]
 
 

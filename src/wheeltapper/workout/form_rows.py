@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import isfinite
 
 from wheeltapper.measure.harmonics import Blind, Harmonics
@@ -13,7 +13,6 @@ from wheeltapper.workout.formula import Ask, Given, Result
 
 LISTED = 15  # waves listed one by one
 LOBES = {2: "oval", 3: "three-lobed", 4: "four-lobed", 5: "five-lobed"}
-MAKER = "The part maker's own limit and way of measuring govern."
 DOUBT = Ask("doubt", "length", "the gauge's expanded uncertainty of one reading, k = 2", "U", default="")
 GROWS = Ask(
     "grows",
@@ -87,7 +86,7 @@ def touch_words(out: str, into: str, high: Sequence[Place], low: Sequence[Place]
     """Where to put the finger."""
     if not high or not low:
         return ["No place stands out: all readings lie on one true form."]
-    far, near = (" and ".join(p.clock for p in places[:4]) for places in (high, low))
+    far, near = (_listed([p.clock for p in places[:4]]) for places in (high, low))
     return [
         f"It stands furthest {out} at {far}, furthest {into} at {near} (stud 1 at 12:00, seen from outside)."
     ]
@@ -106,12 +105,17 @@ def few_words(waves: Harmonics, blind: Blind) -> list[str]:
     says = []
     if waves.highest < LISTED:
         says.append(f"These places tell up to {_counted(waves.highest)} apart; more of them pass for fewer.")
-    unseen = [str(n) for n in blind.never]
-    if unseen:
-        says.append(f"Up to 12 lobes, they never see {', '.join(unseen)}.")
+    if blind.never:
+        says.append(f"Of up to 12 lobes, they never see {_listed(map(str, blind.never))}.")
     if blind.by_chance:
-        says.append(f"They see {', '.join(map(str, blind.by_chance))} only when the lobes happen to meet the readings.")  # fmt: skip
+        says.append(f"They see {_listed(map(str, blind.by_chance))} lobes only when these happen to meet the readings.")  # fmt: skip
     return says
+
+
+def _listed(words: Iterable[str]) -> str:
+    """'3:00', '3:00 and 9:00', '1, 2 and 3'."""
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _counted(lobes: int) -> str:

@@ -17,7 +17,7 @@ Value = float | int | str | bool | None | tuple[float, ...] | tuple[str, ...]
 
 @dataclass(frozen=True)
 class Ask:
-    """One input. `dimension` is one of units.WORKOUT_UNITS, 'temperature difference', 'number' or 'word'."""
+    """One input. `dimension` is one of units.WORKOUT_UNITS, 'temperature difference', 'number', 'any' or 'word'."""
 
     name: str
     dimension: str

@@ -19,7 +19,6 @@ from wheeltapper.units import WORKOUT_UNITS, from_si, to_si
 from wheeltapper.workout.formula import Ask, Given, Result
 from wheeltapper.workout.reading import SIGNED
 
-ANY = "in any unit, or plain"
 _UNITS = sorted(WORKOUT_UNITS, key=len, reverse=True)
 
 
@@ -114,7 +113,7 @@ def freedom_result(name: str, value: float, say: str) -> Result:
 
 def quantity(name: str, say: str, symbol: str = "", default: str | None = None) -> Ask:
     """An input of any one unit."""
-    return Ask(name, "word", f"{say}, {ANY}", symbol, default)
+    return Ask(name, "any", say, symbol, default)
 
 
 def percent(share: float) -> str:

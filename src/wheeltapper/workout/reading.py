@@ -67,7 +67,7 @@ def units_of(dimension: str) -> tuple[str, ...]:
 def _value(ask: Ask, text: str) -> tuple[Any, Problem | None]:
     if not text:
         return None, None
-    if ask.dimension == "word":
+    if ask.dimension in {"word", "any"}:  # a number of any unit is read beside those it belongs to
         if ask.words and text not in ask.words:
             return None, Problem(ask.name, f"'{text}' is not one of its words", nearest(text, ask.words))
         return text, None

@@ -90,27 +90,24 @@ def _conformance(g: Given, _: Tables) -> Answer:
         if q.has(name):
             say = f"how far inside {name} it reads, in standard uncertainties"
             rows.append(Result(f"{name}_room", room / u, "", say))
-    if isinstance(prior, Normal):
-        known = risk.after_reading(prior, reading, u)
-        rows += [
-            q.result(
-                "after_mean",
-                known.mean,
-                "best guess of the true size, from the reading and what was known before",
-            ),
-            q.result("after_deviation", known.deviation, "its standard uncertainty"),
-        ]
     if prior is not None:
-        rows.append(
-            _share(
-                "out_before",
-                risk.nonconforming_share(prior, limits),
-                "share of such parts that is out, unread",
-            )
-        )
-        rows += _spread_results(q, prior)
+        rows += _with_prior(q, prior, u, limits)
     said = f"The part is within its limits with a probability of {percent(share)}."
     return Answer(tuple(rows), (said, NO_VERDICT))
+
+
+def _with_prior(q: Quantities, prior: Spread, u: float, limits: Band) -> list[Result]:
+    """What was known before the reading, and for a normal prior what is known after it."""
+    out = risk.nonconforming_share(prior, limits)
+    rows = [_share("out_before", out, "share of such parts that is out, unread"), *_spread_results(q, prior)]
+    if isinstance(prior, Normal):
+        known = risk.after_reading(prior, q.number("reading"), u)
+        say = "best guess of the true size, from the reading and what was known before"
+        rows += [
+            q.result("after_mean", known.mean, say),
+            q.result("after_deviation", known.deviation, "its standard uncertainty"),
+        ]
+    return rows
 
 
 def _parts(g: Given, q: Quantities, limits: Band) -> Spread:

@@ -24,6 +24,7 @@ MAKER = "The part maker's limit governs; a wear rate looks back, and the next mi
 SENSE_ASK = Ask(
     "sense", "word", "does the size grow or shrink as it wears", default="grows", words=("grows", "shrinks")
 )
+GOVERNS = "The part maker's limit governs."
 THOUSAND_M = 1000 * MILE_M
 
 
@@ -154,16 +155,23 @@ def _line_rows(x: Quantities, y: Quantities, line: Line, confidence: float) -> l
         y.result("slope", line.slope * one, f"change {each}"),
         y.result("intercept", line.intercept, "the line at distance zero"),
     ]
-    if line.slope_error is None or line.residual is None or line.intercept_error is None:
+    if line.slope_error is None:
         return rows
     reach = float(coverage_factor(confidence, line.records - 2)) * line.slope_error
-    rows += [
+    return [
+        *rows,
         y.result("slope_error", line.slope_error * one, f"standard error of the slope, {each}"),
         y.result("slope_low", (line.slope - reach) * one, "lower limit of the slope at the confidence asked"),
         y.result("slope_high", (line.slope + reach) * one, "upper limit of the slope"),
         y.result("intercept_error", line.intercept_error, "standard error of the intercept"),
         y.result("residual", line.residual, "standard error of the records about the line"),
+        *_fit_rows(line, line.slope_error),
     ]
+
+
+def _fit_rows(line: Line, slope_error: float) -> list[Result]:
+    """How well the line fits, as textbooks print it; nothing where that has no meaning."""
+    rows: list[Result] = []
     if line.explained_share is not None:
         r = float(np.copysign(sqrt(max(0.0, line.explained_share)), line.slope))
         rows += [
@@ -172,17 +180,12 @@ def _line_rows(x: Quantities, y: Quantities, line: Line, confidence: float) -> l
             ),
             Result("correlation", r, "", "correlation r"),
         ]
-    if line.slope_error > 0:
-        t = line.slope / line.slope_error
-        chance = 2 * float(tail(abs(t), line.records - 2))
+    if slope_error > 0:
+        t = line.slope / slope_error
+        say = "chance of so steep a line from records that do not change at all"
         rows += [
             Result("slope_t", t, "", "slope over its standard error"),
-            Result(
-                "slope_by_chance",
-                chance,
-                "%",
-                "chance of so steep a line from records that do not change at all",
-            ),
+            Result("slope_by_chance", 2 * float(tail(abs(t), line.records - 2)), "%", say),
         ]
     return rows
 
@@ -248,45 +251,37 @@ def _groove(g: Given, _: Tables) -> Answer:
         )
     bottom = diameter.at_groove_bottom_m(surface, depth)
     doubt = diameter.doubt_at_groove_bottom_m(*doubts)
-    rows = [
+    squares = margin.combined((doubts[0], 2 * doubts[1]))
+    rows = (
         Result("bottom", bottom, "in", "diameter at the bottom of the groove"),
         Result("doubt", doubt, "in", "its doubt, both summed plainly: the rule"),
-        Result(
-            "doubt_of_squares",
-            margin.combined((doubts[0], 2 * doubts[1])),
-            "in",
-            "its doubt if both are independent",
-        ),
-    ]
+        Result("doubt_of_squares", squares, "in", "its doubt if both are independent"),
+    )
     if not g.has("limit"):
-        return Answer(tuple(rows))
-    limit = g.number("limit")
-    stands = {"under": "inside the limit", "over": "past the limit"}.get(margin.verdict(bottom, doubt, limit))
-    rows += [
-        Result(
-            "verdict",
-            stands or "at the limit, inside the doubt",
-            "",
-            "where the bottom stands against the limit",
-        ),
+        return Answer(rows)
+    decides = margin.verdict(bottom, doubt, g.number("limit")) != margin.verdict(
+        surface, doubts[0], g.number("limit")
+    )
+    said = f"The groove decides: the surface at {surface / INCH_M:.3f} in would be called otherwise."
+    says = (said, GOVERNS) if decides else (GOVERNS,)
+    return Answer((*rows, *_against(bottom, doubt, g.number("limit"))), says)
+
+
+def _against(bottom: float, doubt: float, limit: float) -> list[Result]:
+    """Where the bottom stands against the limit."""
+    words = {
+        "under": "inside the limit",
+        "at the limit": "at the limit, inside the doubt",
+        "over": "past the limit",
+    }
+    rows = [
+        Result("verdict", words[margin.verdict(bottom, doubt, limit)], "", "where the bottom stands"),
         Result("room", limit - bottom, "in", "from the bottom to the limit"),
     ]
     if doubt > 0:
-        rows.append(
-            Result(
-                "conformance",
-                margin.conformance_share(bottom, doubt, limit),
-                "%",
-                "how sure that it is inside",
-            )
-        )
-    over = margin.verdict(bottom, doubt, limit) != margin.verdict(surface, doubts[0], limit)
-    says = (
-        (f"The groove decides: the surface at {surface / INCH_M:.3f} in would be called otherwise.",)
-        if over
-        else ()
-    )
-    return Answer(tuple(rows), (*says, "The part maker's limit governs."))
+        sure = margin.conformance_share(bottom, doubt, limit)
+        rows.append(Result("conformance", sure, "%", "how sure that it is inside"))
+    return rows
 
 
 FORMULAS = (
