@@ -75,7 +75,7 @@ def test_json_visits_are_read_like_toml_visits(tmp_path: Path) -> None:
     assert run("examine", str(as_json), "--json").stdout == run("examine", VISIT, "--json").stdout
 
 
-@pytest.mark.parametrize("name", ["visit.toml", "disc.toml"])
+@pytest.mark.parametrize("name", ["visit.toml", "disc.toml", "measured.toml"])
 def test_examples_fit_the_schema(name: str) -> None:
     """The schema we print accepts the visits we ship."""
     schema = json.loads(run("schema").stdout)

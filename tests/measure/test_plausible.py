@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, radians
 
 import pytest
 
+from wheeltapper.measure import plausible
 from wheeltapper.measure.plausible import fits, number, other_unit, quantity, shifted, standing_off
 
 pytestmark = pytest.mark.reasoned
@@ -60,3 +61,36 @@ def test_what_would_fit(value: float, unit: str, other: str | None, moved: float
 def test_what_stands_off(values: list[float], odd: list[int]) -> None:
     """More than 0.050 from the median of the others; with two that disagree, both; exactly 0.050 is not more."""
     assert standing_off([v * 0.0254 for v in values], 0.050 * 0.0254) == odd
+
+
+@pytest.mark.parametrize(
+    ("text", "degrees"),
+    [("0", 0), ("45", 45), ("45 deg", 45), ("359.5", 359.5), ("12:00", 0), ("1:30", 45), ("3 o'clock", 90), ("11:59", 359.5), ("6:00", 180)],
+)  # fmt: skip
+def test_clock_positions(text: str, degrees: float) -> None:
+    """Degrees from stud 1 clockwise, or as on a clock face: an hour is 30 degrees."""
+    angle = plausible.clock_angle_rad(text)
+
+    assert angle is not None
+    assert angle == pytest.approx(radians(degrees))
+
+
+@pytest.mark.parametrize("text", ["", "360", "-5", "13:00", "0:30", "1:60", "noon", "open", "1:3", "top"])
+def test_no_clock_positions(text: str) -> None:
+    """What is no place on the circle is not guessed at."""
+    assert plausible.clock_angle_rad(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "si"),
+    [("20 deg", "angle", 0.3490658503988659), ("0.003 in", "length", 7.62e-5), ("100 N m", "torque", 100.0), ("14 1/2 in", "length", 0.3683)],
+)  # fmt: skip
+def test_amounts(text: str, dimension: str, si: float) -> None:
+    """A number with a unit of the dimension asked for."""
+    assert plausible.amount_si(text, dimension) == pytest.approx(si)
+
+
+@pytest.mark.parametrize("text", [None, "", "20", "deg", "20 in", "open deg", "20 furlongs", "twenty deg"])
+def test_no_amounts(text: str | None) -> None:
+    """Nothing, no unit, another dimension, no finite number: no amount."""
+    assert plausible.amount_si(text, "angle") is None

@@ -42,6 +42,9 @@ class Turned:
     turned_rad: float
     due_mi: float
     lost_n: tuple[float, float]  # long grip to short
+    made_n: (
+        tuple[float, float] | None
+    )  # clamp that the published torques make, dry to oiled; None where there are none
 
 
 def find(visit: Visit, tables: Tables) -> list[Worked]:
@@ -96,8 +99,24 @@ def _turned(visit: Visit, tables: Tables) -> list[Turned]:
     for item in visit.follow_up:
         angle = amount_si(item.turned, "angle")
         if item.what == "retorque" and stud is not None and angle is not None and angle > 0:
-            out.append(Turned(angle, item.due, _lost(angle, stud.diameter_m, stud.pitch_m)))
+            lost = _lost(angle, stud.diameter_m, stud.pitch_m)
+            out.append(Turned(angle, item.due, lost, _made(visit, tables, stud.diameter_m)))
     return out
+
+
+def _made(visit: Visit, tables: Tables, diameter_m: float) -> tuple[float, float] | None:
+    """Least and most clamp of the published torques that could be meant."""
+    from wheeltapper.measure import clamp
+
+    unit = visit.unit
+    rows = [r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel)]
+    if not rows:
+        return None
+    least, most = min(r.low_n_m for r in rows), max(r.high_n_m for r in rows)
+    return (
+        float(clamp.preload_from_torque_n(least, NUT_FACTOR[1], diameter_m)),
+        float(clamp.preload_from_torque_n(most, NUT_FACTOR[0], diameter_m)),
+    )
 
 
 def _lost(angle_rad: float, diameter_m: float, pitch_m: float) -> tuple[float, float]:

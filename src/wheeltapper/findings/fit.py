@@ -13,7 +13,7 @@ from wheeltapper.findings.facts import Fact, Sized, Worked
 from wheeltapper.problems import Problem, nearest
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import above, at_most, below
+from wheeltapper.units import INCH_M, above, at_most, below
 
 BORE, CUP = "cup bore", "cup diameter"
 ASSUMED_HUB = "grey iron"
@@ -42,6 +42,7 @@ class CupFit:
 
 FRICTION = (0.10, 0.20)  # steel in dry to oiled iron: a handbook range from memory
 RACEWAY_SHARE, SLIM_WIDTH = 0.9, 0.16  # of the cup's diameter, where the bearing is not known: assumed
+TOO_TIGHT_M = 0.020 * INCH_M  # no cup goes into a bore so much under it
 RIM_SHARE = 1.3  # hub barrel over cup, outside diameters: assumed
 
 
@@ -81,6 +82,8 @@ def _cup(bench: Bench, place: str, bore: Sized) -> CupFit | None:
         do = f"write the {place} bearing's numbers (unit.{place}_bearing), or measure 'cup diameter' at {place}."
         bench.problems.append(Problem(f"{bench.position}, {BORE}, {place}", what, do))
         return None
+    if _another(bench, place, bore, low, high):
+        return None
     press = (low - bore.size - bore.doubt, high - bore.size + bore.doubt)
     hub = tables.materials[bench.visit.unit.hub_material or ASSUMED_HUB]
     hot = tables.number("hub_heat_stop")
@@ -91,6 +94,26 @@ def _cup(bench: Bench, place: str, bore: Sized) -> CupFit | None:
         bearing.cup if bearing else "", size, bore.size, bore.doubt, _most_bore(bench, bearing, size), *press,
         hub, bench.visit.unit.hub_material is None, hot, loosest_hot, tightest_hot, pressure, holds,
     )  # fmt: skip
+
+
+def _another(bench: Bench, place: str, bore: Sized, low: float, high: float) -> bool:
+    """Is the bore no wear of this cup's bore, but another bearing's, or no bore of it at all? Then it is asked about."""
+    loose = bore.size - bore.doubt - high
+    if loose <= 0 and low - bore.size - bore.doubt < TOO_TIGHT_M:
+        return False
+    row = bench.tables.fit("hub bore", bore.size)
+    others = [
+        b.name for b in bench.tables.bearings.values()
+        if row and b.cup_od_m > high and row.low_m - bore.doubt <= bore.size - b.cup_od_m <= row.high_m + bore.doubt
+    ]  # fmt: skip
+    far = loose > bench.tables.number("slip") or loose <= 0
+    if not far and not others:
+        return False
+    fits = f"; it would suit {' or '.join(others)}" if others else ""
+    what = f"{bore.text} {bore.unit} is no bore for the cup that is written down{fits}"
+    do = f"read the {place} bearing's numbers and the gauge again."
+    bench.problems.append(Problem(f"{bench.position}, {BORE}, {place}", what, do))
+    return True
 
 
 def _hot_press_m(press_m: float, size_m: float, hub: Material, tables: Tables, hot_k: float) -> float:

@@ -136,6 +136,12 @@ def amount(size: float, dimension: str, reader: Reader) -> str:
     return "open" if size == float("inf") else f"{from_si(size, unit):.{0 if unit in '%F' else 1}f} {unit}"
 
 
+def listed(words: Iterable[str]) -> str:
+    """'12:00, 4:00 and 9:00'."""
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
+
+
 def money(cents: int | None, currency: str) -> str:
     """Money as a shop writes it; 'no price' where there is none."""
     sign = {"USD": "$", "CAD": "$", "EUR": "€", "GBP": "£", "MXN": "$"}.get(currency, f"{currency} ")

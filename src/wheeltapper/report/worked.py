@@ -16,7 +16,7 @@ from wheeltapper.findings.legs import Leg, Legs
 from wheeltapper.findings.life import Life
 from wheeltapper.flow import Examination
 from wheeltapper.report import worked_form
-from wheeltapper.report.wording import Reader, length, miles, percent, rounded
+from wheeltapper.report.wording import Reader, length, listed, miles, percent, rounded
 from wheeltapper.units import MILE_M, from_si
 
 COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
@@ -94,8 +94,12 @@ def _torque_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
 
 def _turned(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     t: Turned = w.result
-    low, high = t.lost_n
-    yield f"A nut that turned {degrees(t.turned_rad):.0f}° at {miles(t.due_mi)} had lost about {_force(low, reader)} to {_force(high, reader)} of its clamp (grip assumed)."
+    low, high = (_force(n, reader) for n in t.lost_n)
+    yield f"A nut that turned {degrees(t.turned_rad):.0f}° at {miles(t.due_mi)} had lost about {low} to {high} of its clamp (grip assumed)."
+    if t.made_n is not None:
+        least, most = (_force(n, reader) for n in t.made_n)
+        all_of_it = " It had as good as none left." if t.lost_n[0] > t.made_n[0] else ""
+        yield f"The published torques for this stud make {least} to {most}.{all_of_it}"
 
 
 def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
@@ -144,7 +148,7 @@ def _legs(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
 
 
 def _explained(e: Any, found: Legs) -> str:
-    parts = [f"no feed to {' and '.join(found.wheels[i] for i in e.dead)}"] if e.dead else []
+    parts = [f"no feed to {listed(found.wheels[i] for i in e.dead)}"] if e.dead else []
     if e.weak is not None:
         parts.append(f"about {e.extra_ohm:.1f} ohm too much in the leg of {found.wheels[e.weak]}")
     if e.shared:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wheeltapper.findings.facts import Worked
 from wheeltapper.findings.form import ENOUGH, FACES, Face
 from wheeltapper.flow import Examination
-from wheeltapper.report.wording import Reader, length, rounded
+from wheeltapper.report.wording import Reader, length, listed, rounded
 
 if TYPE_CHECKING:
     from wheeltapper.measure.trace import Diameters, Trace
@@ -29,7 +29,7 @@ def band(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     form = max((lobe for lobe in t.waves.lobes[1:]), key=lambda lobe: lobe.amplitude_m, default=None)
     if form is not None and t.far and 2 * t.zone_m > 0.5 * ex.tables.number("out_of_round"):
         shape = LOBED.get(form.order, f"{form.order} lobes")
-        yield f"It is mostly {shape}: furthest out at {' and '.join(p.clock for p in t.far[:4])}, furthest in at {' and '.join(p.clock for p in t.near[:4])}."
+        yield f"It is mostly {shape}: furthest out at {listed(p.clock for p in t.far[:4])}, furthest in at {listed(p.clock for p in t.near[:4])}."
     yield from _unseen(w, (*t.blind.never, *t.blind.by_chance))
 
 
@@ -50,7 +50,7 @@ def flat(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     )
     yield f"{_count(w)}: flat within {rounded(f.zone_m, reader)} (at most {limit}){wobble}."
     if f.zone_m > 0.5 * ex.tables.number(FACES[f"{w.kind} dial"][1]) and f.high and f.low:
-        yield f"High at {' and '.join(dict.fromkeys(f.high[:4]))}, low at {' and '.join(dict.fromkeys(f.low[:4]))}."
+        yield f"High at {listed(dict.fromkeys(f.high[:4]))}, low at {listed(dict.fromkeys(f.low[:4]))}."
 
 
 def _count(w: Worked) -> str:
