@@ -101,7 +101,8 @@ def _another(bench: Bench, place: str, bore: Sized, low: float, high: float) -> 
     loose = bore.size - bore.doubt - high
     if loose <= 0 and low - bore.size - bore.doubt < TOO_TIGHT_M:
         return False
-    row = bench.tables.fit("hub bore", bore.size)
+    measured = any(s.at == place for s in bench.taken(CUP))  # then it is this cup, whatever its marking
+    row = None if measured else bench.tables.fit("hub bore", bore.size)
     others = [
         b.name for b in bench.tables.bearings.values()
         if row and b.cup_od_m > high and row.low_m - bore.doubt <= bore.size - b.cup_od_m <= row.high_m + bore.doubt
