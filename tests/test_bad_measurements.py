@@ -122,6 +122,30 @@ def test_a_hub_makers_own_bore_goes_first() -> None:
     assert call(visit(unit, reading, limit=[drum, maker])) == "keep"
 
 
+def test_a_limit_of_the_inner_bore_says_nothing_of_the_outer() -> None:
+    """The maker's 3.2648 belongs to the cup it is near; the outer bore keeps its published one. A limit that is no size is asked about."""
+    reading = {
+        "what": "cup bore",
+        "at": ["inner", "outer"],
+        "value": ["3.2645", "2.4380"],
+        "unit": "in",
+        "gauge": "G6",
+    }
+    maker = {"what": "cup bore", "value": "3.2648", "unit": "in", "grade": "maker sheet"}
+    unit = {"inner_bearing": "25580/25520", "outer_bearing": "15123/15245"}
+
+    assert call(visit(unit, reading, limit=[maker])) == "keep"
+    assert said(visit(unit, reading, limit=[maker])) == ""
+    assert "cannot be the limit of a bore" in said(visit(unit, reading, limit=[maker | {"value": "about 3"}]))
+
+
+def test_one_cup_for_two_cones() -> None:
+    """L44610 takes two cones: the cup alone is enough for its bore."""
+    reading = {"what": "cup bore", "at": "outer", "value": "1.9788", "unit": "in", "gauge": "G6"}
+
+    assert call(visit({"outer_bearing": "L44610"}, reading)) == "keep"
+
+
 def test_a_dial_past_its_travel() -> None:
     """Half an inch on a band is no run-out: asked about, and the seven other readings do not clear the drum."""
     values = ["0.001", "0.000", "0.500", "0.000", "0.001", "0.000", "0.001", "0.000"]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Sized, Worked
+from wheeltapper.measure.plausible import amount_si
 from wheeltapper.problems import Problem, nearest
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.reference.tables import Tables
@@ -157,7 +158,7 @@ def bearing_at(bench: Bench, place: str) -> Bearing | None:
     if not text:
         return None
     found = named(text, bench.tables)
-    if len(found) == 1:
+    if len({b.cup for b in found}) == 1:  # several cones run in one cup
         return found[0]
     what = f"'{text}' is not a bearing of the table" if not found else f"'{text}' goes with more than one cup"
     known = [b.name for b in found] or list(bench.tables.bearings)
@@ -185,11 +186,14 @@ def _cup_size(bench: Bench, place: str, bearing: Bearing | None) -> tuple[float 
 
 
 def _most_bore(bench: Bench, bearing: Bearing | None, cup_m: float) -> float | None:
-    """The largest bore that may stay: the hub maker's where it is on the visit, else the published fit."""
-    held = bench.limit(BORE, (0.9 * cup_m, 1.1 * cup_m), False)
+    """The largest bore that may stay: the hub maker's for this cup where it is on the visit, else the published fit."""
+    near = bench.tables.number("slip")
+    rows = [x for x in bench.visit.limit if x.what == BORE and x.position in (None, bench.position)]
+    stated = [amount_si(f"{x.value} {x.unit}", "length") for x in rows]
+    makers = [size for size in stated if size is not None and abs(size - cup_m) < near]
+    if makers:
+        return min(makers)
     row = bench.tables.fit("hub bore", bearing.cup_od_m) if bearing else None
-    if held is not None:
-        return held.value
     return bearing.cup_od_m + row.high_m if bearing and row else None
 
 

@@ -97,6 +97,9 @@ def _words(visit: Visit, tables: Tables) -> Iterator[Problem]:
     for row in visit.limit:
         if row.what not in measured and row.what != "?":
             yield Problem(f"limit, {row.what}", f"'{row.what}' is not a reading", nearest(row.what, measured))
+        elif row.what == "cup bore" and (amount_si(f"{row.value} {row.unit}", "length") or 0) <= 0:
+            said = f"{row.value} {row.unit} cannot be the limit of a bore"
+            yield Problem(f"limit, {row.what}", said, "read the number and its unit again.")
 
 
 def _gauges(visit: Visit) -> Iterator[Problem]:
