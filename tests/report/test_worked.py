@@ -193,6 +193,36 @@ def test_a_turned_nut_has_lost_clamp() -> None:
     assert "lbf" in said(ex, "nut that turned")
 
 
+def test_paint_takes_clamp() -> None:
+    """Paint on a face: what it takes of the clamp as it flows out, beside what the torque makes."""
+    ex = visit({"studs": "1/2-20"}, {"position": "1-road", "look": [{"check": "hub face", "found": "paint"}]})
+
+    assert "Paint of 0.0010 to 0.0030 in" in said(ex, "paint under the clamp")
+    assert "of the 6,000 lbf to 19,200 lbf that the published torques make" in said(ex)
+
+
+@pytest.mark.parametrize(
+    ("play", "words"), [("0.004 in", ""), ("0.007 in", "past another"), ("0.012 in", "")]
+)
+def test_end_play_between_two_published_ranges(play: str, words: str) -> None:
+    """Inside both ranges: silence. Inside one only: both are shown. Past both: the return sheet has failed already."""
+    ex = visit({}, return_sheet={"wheel": [{"position": "1-road", "end_play": play}]})
+
+    assert words in said(ex, "end play")
+    assert bool(words) == bool(said(ex, "end play"))
+
+
+def test_a_hub_over_its_mate() -> None:
+    """150 F against 100 F: 27.8 K x 20 to 60 W/m2K x 0.1 to 0.2 m2 is 56 to 333 W more."""
+    wheels = [
+        {"position": "1-road", "hub_temperature": "150 F"},
+        {"position": "1-curb", "hub_temperature": "100 F"},
+    ]
+    ex = visit({}, return_sheet={"wheel": wheels})
+
+    assert "50 F over its mate: about 56 to 333 W more" in said(ex, "hub against its mate")
+
+
 def test_where_the_current_goes() -> None:
     """Three of four 3.2 ohm magnets at 12.4 V draw 11.6 A: one dead leg of four explains it, and where to measure next."""
     corners = [

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheeltapper.findings.facts import Worked
+from wheeltapper.findings.facts import Fact, Key, Worked
 from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Refit, Visit
 from wheeltapper.reference.metal import TorqueRow
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import TIE_M
+from wheeltapper.units import INCH_M, TIE_M
+from wheeltapper.words import positions
 
 NUT_FACTOR = (
     0.15,
@@ -21,6 +22,8 @@ NUT_FACTOR = (
 )  # oiled to dry thread, a published pair; K = 0.20 cannot be used with every published torque
 GRIP_M = (0.010, 0.025)  # wheel disc and hub flange under the nut, thin steel to aluminium: assumed
 STEEL_PA = 206e9
+COAT_M = (0.001 * INCH_M, 0.003 * INCH_M)  # a coat of paint to a powder coat: assumed
+PAINT = ("hub_face.paint", "wheel.paint_at_seat")
 
 
 @dataclass(frozen=True)
@@ -47,14 +50,42 @@ class Turned:
     )  # clamp that the published torques make, dry to oiled; None where there are none
 
 
-def find(visit: Visit, tables: Tables) -> list[Worked]:
-    """What the return sheet and the re-torques say about the clamp."""
-    out = []
+@dataclass(frozen=True)
+class Painted:
+    """Paint under the nuts or between wheel and hub: what it takes when it flows out, thin coat to thick [m, N]."""
+
+    coat_m: tuple[float, float]
+    lost_n: tuple[float, float]
+    made_n: tuple[float, float] | None
+
+
+def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
+    """What the return sheet, the re-torques and the faces say about the clamp."""
+    out = _painted(visit, tables, facts)
     for refit in visit.return_sheet.wheel if visit.return_sheet else ():
         found = tightened(refit, visit, tables)
         if found is not None:
             out.append(Worked(refit.position, "torque", "nuts", found))
     return out + [Worked("trailer", "nut turned", "nuts", turned) for turned in _turned(visit, tables)]
+
+
+def _painted(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
+    stud = tables.studs.get(visit.unit.studs or "")
+    seen = [
+        w
+        for w in positions(visit.unit.axles)
+        if any((f := facts.get((w, name))) and f.answer is True for name in PAINT)
+    ]
+    if stud is None or not seen:
+        return []
+    from wheeltapper.measure import joint
+
+    soft, stiff = _stiffness(stud.diameter_m, stud.pitch_m)
+    lost = tuple(
+        float(joint.settled_preload_n(coat, k)) for coat, k in zip(COAT_M, (soft, stiff), strict=True)
+    )
+    found = Painted(COAT_M, (lost[0], lost[1]), _made(visit, tables, stud.diameter_m))
+    return [Worked(wheel, "paint", "hub-face", found) for wheel in seen]
 
 
 def tightened(refit: Refit, visit: Visit, tables: Tables) -> Tightened | None:
@@ -120,12 +151,20 @@ def _made(visit: Visit, tables: Tables, diameter_m: float) -> tuple[float, float
 
 
 def _lost(angle_rad: float, diameter_m: float, pitch_m: float) -> tuple[float, float]:
-    """Clamp lost for a turn: the stud's stretch over its grip, the joint taken as twice as stiff as the stud."""
+    """Clamp lost for a turn, long grip to short."""
+    from wheeltapper.measure import joint
+
+    low, high = (
+        float(joint.turned_preload_n(angle_rad, k, pitch_m)) for k in _stiffness(diameter_m, pitch_m)
+    )
+    return low, high
+
+
+def _stiffness(diameter_m: float, pitch_m: float) -> tuple[float, float]:
+    """Stiffness of stud and joint together [N/m], long grip to short: the joint taken as twice as stiff as its stud."""
     from wheeltapper.measure import clamp, joint
 
     area = clamp.stress_area_m2(diameter_m, pitch_m)
-    low, high = (
-        float(joint.turned_preload_n(angle_rad, joint.series_n_per_m(rod, 2 * rod), pitch_m))
-        for rod in (joint.rod_n_per_m([area], [grip + diameter_m], STEEL_PA) for grip in reversed(GRIP_M))
-    )
-    return low, high
+    rods = (joint.rod_n_per_m([area], [grip + diameter_m], STEEL_PA) for grip in reversed(GRIP_M))
+    soft, stiff = (float(joint.series_n_per_m(rod, 2 * rod)) for rod in rods)
+    return soft, stiff

@@ -17,6 +17,7 @@ from wheeltapper.findings import (
     life,
     looks,
     pattern,
+    setting,
     slips,
     sweep,
     thickness,
@@ -67,8 +68,9 @@ def _beside(
     each: tuple[Callable[[], list[Worked]], ...] = (
         lambda: arc.find(tables, gauged),
         lambda: life.find(visit, tables, facts),
-        lambda: clamp.find(visit, tables),
+        lambda: clamp.find(visit, tables, facts),
         lambda: legs.find(visit, tables, readings, facts),
+        lambda: setting.find(visit, tables, readings),
     )
     for reckon in each:
         with suppress(NoAnswerError):

@@ -8,12 +8,13 @@ from math import degrees
 from typing import Any
 
 from wheeltapper.findings.arc import Arc
-from wheeltapper.findings.clamp import NUT_FACTOR, Tightened, Turned
+from wheeltapper.findings.clamp import NUT_FACTOR, Painted, Tightened, Turned
 from wheeltapper.findings.facts import Worked
 from wheeltapper.findings.fit import CupFit
 from wheeltapper.findings.heat import Heated
 from wheeltapper.findings.legs import Leg, Legs
 from wheeltapper.findings.life import Life
+from wheeltapper.findings.setting import Played, Warmer
 from wheeltapper.flow import Examination
 from wheeltapper.report import worked_form
 from wheeltapper.report.wording import Reader, length, listed, miles, percent, rounded
@@ -100,6 +101,30 @@ def _turned(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
         least, most = (_force(n, reader) for n in t.made_n)
         all_of_it = " It had as good as none left." if t.lost_n[0] > t.made_n[0] else ""
         yield f"The published torques for this stud make {least} to {most}.{all_of_it}"
+
+
+def _paint(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    p: Painted = w.result
+    low, high = (_force(n, reader) for n in p.lost_n)
+    of = (
+        f" of the {_force(p.made_n[0], reader)} to {_force(p.made_n[1], reader)} that the published torques make"
+        if p.made_n
+        else ""
+    )
+    yield f"Paint of {_fine(p.coat_m[0], reader).split()[0]} to {_fine(p.coat_m[1], reader)} under a nut or on the face flows out and takes about {low} to {high} from each stud{of}: bare faces (coat and grip assumed)."
+
+
+def _end_play(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    p: Played = w.result
+    low, heavy, most = (length(m, reader) for m in (p.least_m, p.heavy_m, p.most_m))
+    yield f"End play {length(p.play_m, reader)} is inside one published range ({low} to {most}, light axles) and past another ({low} to {heavy}, written for heavy wheel ends). The axle's sheet decides; less play shares the load over more rollers."
+
+
+def _warmer(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    h: Warmer = w.result
+    over = f"{h.over_k:.0f} C" if reader.length == "mm" else f"{h.over_k * 1.8:.0f} F"
+    drag = f"{_force(h.drag_n[0], reader, 0)} to {_force(h.drag_n[1], reader, 0)}"
+    yield f"This hub is {over} over its mate: about {h.heat_w[0]:.0f} to {h.heat_w[1]:.0f} W more, as much as a drag of {drag} at the rim of the tire at 50 mph (film and area assumed): a shoe that touches or a tight bearing."
 
 
 def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
@@ -193,6 +218,9 @@ SAY: Mapping[str, tuple[str, Sayer]] = {
     "magnet face": ("magnet face by dial", worked_form.flat),
     "cup": ("cup in its bore", _cup),
     "torque": ("wheel-nut torque", _torque_note),
+    "paint": ("paint under the clamp", _paint),
+    "end play": ("end play", _end_play),
+    "hub heat": ("hub against its mate", _warmer),
     "nut turned": ("nut that turned", _turned),
     "heat": ("heat colour", _heat_note),
     "leg": ("feed of this magnet", _leg),
@@ -216,12 +244,11 @@ def _torque(torque_n_m: float, reader: Reader) -> str:
     return f"{torque_n_m:.0f} N m" if reader.length == "mm" else f"{from_si(torque_n_m, 'ft-lb'):.0f} ft-lb"
 
 
-def _force(force_n: float, reader: Reader) -> str:
-    return (
-        f"{force_n / 1e3:.0f} kN"
-        if reader.length == "mm"
-        else f"{round(from_si(force_n, 'lbf'), -2):,.0f} lbf"
-    )
+def _force(force_n: float, reader: Reader, to: int = -2) -> str:
+    """A force, rounded to hundreds of pounds, or to pounds (`to` 0)."""
+    if reader.length == "mm":
+        return f"{force_n / 1e3:.0f} kN" if to < 0 else f"{force_n:.0f} N"
+    return f"{round(from_si(force_n, 'lbf'), to):,.0f} lbf"
 
 
 def _heat(kelvin: float, reader: Reader) -> str:

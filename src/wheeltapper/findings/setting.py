@@ -1,0 +1,84 @@
+"""How the bearings were set, and how warm each hub ran against its mate: what a number on the return sheet means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wheeltapper.findings.facts import Worked
+from wheeltapper.findings.reading import Readings
+from wheeltapper.measure.plausible import amount_si
+from wheeltapper.records import Visit
+from wheeltapper.reference.tables import Tables
+from wheeltapper.units import above, at_most, to_si
+from wheeltapper.words import other_end, positions
+
+FILM_W_M2_K = (20.0, 60.0)  # a hub in the air behind a wheel: assumed
+HUB_M2 = (0.10, 0.20)  # its outside: assumed
+RUN_M_S = to_si(50, "mph")  # the run: assumed
+
+
+@dataclass(frozen=True)
+class Played:
+    """End play inside the widest published range and past the narrower one [m]."""
+
+    play_m: float
+    least_m: float
+    heavy_m: float
+    most_m: float
+
+
+@dataclass(frozen=True)
+class Warmer:
+    """A hub over its mate [K], the heat that takes [W], and the drag at road speed that makes it [N]."""
+
+    over_k: float
+    heat_w: tuple[float, float]
+    drag_n: tuple[float, float]
+
+
+def find(visit: Visit, tables: Tables, readings: Readings) -> list[Worked]:
+    """End play between the published ranges, and hubs clearly warmer than their mates."""
+    return [*_played(visit, tables), *_warmer(visit, tables, readings)]
+
+
+def _played(visit: Visit, tables: Tables) -> list[Worked]:
+    low, heavy, most = (tables.number(f"end_play_{name}") for name in ("low", "heavy", "most"))
+    out = []
+    for refit in visit.return_sheet.wheel if visit.return_sheet else ():
+        play = amount_si(refit.end_play, "length")
+        if play is not None and above(play, heavy) and at_most(play, most):
+            out.append(Worked(refit.position, "end play", "bearing-set", Played(play, low, heavy, most)))
+    return out
+
+
+def _warmer(visit: Visit, tables: Tables, readings: Readings) -> list[Worked]:
+    heat = _temperatures(visit, readings)
+    most = tables.limit("hub_heat_difference").difference_si
+    out = []
+    for wheel, kelvin in heat.items():
+        mate = heat.get(other_end(wheel))
+        if mate is not None and kelvin - mate > most:
+            out.append(Worked(wheel, "hub heat", "hub-drum", _heat(kelvin - mate)))
+    return out
+
+
+def _temperatures(visit: Visit, readings: Readings) -> dict[str, float]:
+    """The last temperature of each hub: after the run where it was taken, else on arrival."""
+    wheels = positions(visit.unit.axles)
+    heat = {w: max(s.size for s in taken) for w in wheels if (taken := readings.of(w, "hub temperature"))}
+    for refit in visit.return_sheet.wheel if visit.return_sheet else ():
+        after = amount_si(refit.hub_temperature, "temperature")
+        if after is not None and refit.position in wheels:
+            heat[refit.position] = after
+    return heat
+
+
+def _heat(over_k: float) -> Warmer:
+    from wheeltapper.measure import wheel_load
+
+    low, high = (
+        float(wheel_load.extra_heat_w(film, area, over_k))
+        for film, area in zip(FILM_W_M2_K, HUB_M2, strict=True)
+    )
+    drag = (float(wheel_load.drag_n(low, RUN_M_S)), float(wheel_load.drag_n(high, RUN_M_S)))
+    return Warmer(over_k, (low, high), drag)
