@@ -267,6 +267,15 @@ def test_a_colour_asks_how_it_was_braked() -> None:
     assert "Ask how it was braked" in said(ex)
 
 
+def test_a_tinted_bearing_has_spent_its_grease() -> None:
+    """A colour on a bearing: 400 F or more, where lithium grease ends at 121 C, 250 F. No question about braking."""
+    bad = {"position": "1-road", "look": [{"check": "bearings", "place": "inner", "found": "heat tint"}]}
+    ex = visit({}, bad)
+
+    assert "400 F or more: a nitrile seal and lithium grease give up near 250 F" in said(ex, "heat colour")
+    assert "braked" not in said(ex)
+
+
 def test_a_bad_bearing_beside_its_life() -> None:
     """25580 under 3,000 lb a wheel lasts far longer than any trailer runs: load did not wear it out."""
     bad = {"position": "1-road", "look": [{"check": "bearings", "place": "inner", "found": "etched"}]}

@@ -20,6 +20,7 @@ COLOURS = {  # facts that state a colour -> rows of heat_colours.csv
     "drum.blue_band": "blue", "hub.blue": "blue", "magnet_face.blue": "blue", "spindle.blue": "blue",
     "drum.brown": "brown tint", "bearing.heat_tint": "straw",
 }  # fmt: skip
+OF_BEARING = {"bearing.heat_tint", "spindle.blue"}
 AIR_K = 298.15
 SHARE = (0.5, 1.0)  # of the trailer's own braking that its brakes do, the tow vehicle does the rest: assumed
 FILM_W_M2_K = (20.0, 80.0)  # a drum behind a wheel, slow to fast: assumed
@@ -37,6 +38,7 @@ class Heated:
     made_k: tuple[float, float] | None
     verdict: str  # explained, not explained, cannot say, or '' where no braking was described
     load_assumed: bool
+    bearing_only: bool  # seen on cone, cup or spindle alone
 
 
 def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> tuple[list[Fact], list[Worked]]:
@@ -46,11 +48,11 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> tuple[list[Fac
     out: list[Fact] = []
     worked = []
     for wheel in positions(visit.unit.axles):
-        seen = [COLOURS[name] for name in COLOURS if (f := facts.get((wheel, name))) and f.answer is True]
-        hottest = max((colours[c] for c in seen), key=lambda c: c.low_k, default=None)
+        seen = [name for name in COLOURS if (f := facts.get((wheel, name))) and f.answer is True]
+        hottest = max((colours[COLOURS[name]] for name in seen), key=lambda c: c.low_k, default=None)
         if hottest is not None:
             made = made or _told_k(visit, tables)
-            found = _heated(hottest, made, visit)
+            found = _heated(hottest, made, visit, OF_BEARING.issuperset(seen))
             worked.append(Worked(wheel, "heat", "hub-drum", found))
         verdict = found.verdict if hottest is not None else ""
         out += [_fact(wheel, "heat.braking_explains", verdict, "explained"),
@@ -63,11 +65,11 @@ def _fact(wheel: str, name: str, verdict: str, means: str) -> Fact:
     return Fact(wheel, name, answer, "worked out" if verdict else None, optional=True)
 
 
-def _heated(colour: HeatColour, made: tuple[float, float] | None, visit: Visit) -> Heated:
+def _heated(colour: HeatColour, made: tuple[float, float] | None, visit: Visit, bearing_only: bool) -> Heated:
     from wheeltapper.measure import heat
 
     verdict = heat.explained(colour.low_k, colour.high_k, *made) if made else ""
-    return Heated(colour, made, verdict, visit.unit.loaded_lb is None)
+    return Heated(colour, made, verdict, visit.unit.loaded_lb is None, bearing_only)
 
 
 def _told_k(visit: Visit, tables: Tables) -> tuple[float, float] | None:

@@ -22,6 +22,9 @@ from wheeltapper.units import MILE_M, from_si
 
 COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
 FAR_MI = 1_000_000  # no trailer runs further: a longer life is not told in figures
+GREASE_K = (
+    394.15  # 121 C: use limit of lithium grease in an engineering manual's table; nitrile about the same
+)
 HOT_SHARE = 0.2  # of the press; less lost to heat is not worth a sentence
 
 
@@ -129,6 +132,9 @@ def _warmer(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
 
 def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     h: Heated = w.result
+    if h.bearing_only:
+        yield f"Steel that shows a colour has been at {_heat(h.colour.low_k, reader)} or more: a nitrile seal and lithium grease give up near {_heat(GREASE_K, reader)}, so both are spent."
+        return
     seen = f"The colour ({h.colour.colour}) says that this metal has been at {_heat(h.colour.low_k, reader)} or more, up to {_heat(h.colour.high_k, reader)}; on cast iron only a rough guide"
     if h.made_k is None:
         yield f"{seen}. Ask how it was braked: stops, grade and load say whether braking alone explains it."
