@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from conftest import priced
 from wheeltapper.problems import NoAnswerError, Problem
+from wheeltapper.report.answer import answer_text
 from wheeltapper.units import from_si
-from wheeltapper.workout.book import work_out
+from wheeltapper.workout.book import BY_NAME, work_out
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given
 from wheeltapper.workout.reading import given as read
 
@@ -21,6 +22,38 @@ def asked(formula: Formula, **texts: str) -> tuple[dict[str, Any], str]:
     assert answer is not None, problems
     shown = {r.name: shown_of(r.value, r.unit) for r in answer.results}
     return shown, " ".join(answer.says)
+
+
+def answered(name: str, **texts: str) -> Answer:
+    """The answer of a computation that can be made, which can be printed too."""
+    answer, slips = work_out(BY_NAME[name], texts, priced())
+    assert slips == ()
+    assert answer is not None
+    assert answer_text(BY_NAME[name], answer)
+    return answer
+
+
+def slipped(name: str, **texts: str) -> Problem:
+    """The one slip of a computation that cannot be made, with what to do."""
+    answer, slips = work_out(BY_NAME[name], texts, priced())
+    assert answer is None
+    (slip,) = slips
+    assert slip.do.endswith((".", "?"))
+    return slip
+
+
+def shown(answer: Answer, name: str, unit: str = "") -> Any:
+    """A result in the unit that it is shown in, or in another of its kind."""
+    (row,) = [r for r in answer.results if r.name == name]
+    unit = unit or row.unit
+    values = row.value if isinstance(row.value, tuple) else (row.value,)
+    told = tuple(from_si(v, unit) if isinstance(v, float) and unit else v for v in values)
+    return told if isinstance(row.value, tuple) else told[0]
+
+
+def names(answer: Answer) -> set[str]:
+    """The names of all results."""
+    return {r.name for r in answer.results}
 
 
 def shown_of(value: Any, unit: str) -> Any:

@@ -200,6 +200,7 @@ def test_many_corners_at_once() -> None:
     lambda: clamp.stress_area_m2(np.array([D, D]), np.array([P, -P])),
     lambda: clamp.thread_torque_n_m(1e4, 11e-3, P, -0.1),
     lambda: clamp.thread_torque_n_m(1e4, 11e-3, 0.03, 2.0),
+    lambda: clamp.thread_torque_n_m(1e4, 11e-3, P, 0.1, pi / 2),
     lambda: clamp.collar_torque_n_m(1e4, 15e-3, -0.1),
     lambda: clamp.collar_torque_n_m(1e4, 15e-3, 0.1, 0.0),
     lambda: clamp.torque_for_preload_n_m(1e4, -0.2, D),

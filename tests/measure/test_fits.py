@@ -180,6 +180,8 @@ def test_pressure_and_interference_undo_each_other() -> None:
     assert fits.pressure_pa(CUP, 0.0) == 0.0
     with pytest.raises(NoAnswerError, match="smaller than its bore"):
         fits.pressure_pa(CUP, -1e-6)
+    with pytest.raises(NoAnswerError, match="negative"):
+        fits.diametral_m(CUP, -1e6)
 
 
 @pytest.mark.reasoned
@@ -190,6 +192,8 @@ def test_rings_that_cannot_be(sizes: tuple[float, float, float]) -> None:
         Rings(*sizes, 2e11, 0.3, 2e11, 0.3)
     with pytest.raises(NoAnswerError, match="modulus"):
         Rings(0.0, 0.05, 0.08, 2e11, 0.3, 0.0, 0.3)
+    with pytest.raises(NoAnswerError, match="Poisson"):
+        Rings(0.0, 0.05, 0.08, 2e11, 0.6, 2e11, 0.3)
 
 
 @pytest.mark.reasoned

@@ -11,7 +11,7 @@ import pytest
 from scipy import integrate, stats
 
 from wheeltapper.measure.doubt import combine, readings_needed, repeats
-from wheeltapper.measure.guard import (
+from wheeltapper.measure.guard_band import (
     factor_quarter,
     factor_rss,
     factor_two_per_cent,

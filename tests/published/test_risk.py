@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from wheeltapper.measure.doubt import combine, repeats
-from wheeltapper.measure.guard import (
+from wheeltapper.measure.guard_band import (
     factor_quarter,
     factor_rss,
     factor_two_per_cent,

@@ -3,44 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 
+from asking import answered, shown, slipped
 from conftest import priced
-from wheeltapper.problems import Problem
 from wheeltapper.units import from_si
-from wheeltapper.workout import clamp, joint
-from wheeltapper.workout.book import work_out
-from wheeltapper.workout.formula import Answer
+from wheeltapper.workout.book import BY_NAME, work_out
 
-BY_NAME = {f.name: f for f in (*clamp.FORMULAS, *joint.FORMULAS)}
 WENTZELL = {"diameter": "0.75 in", "threads": "10 tpi", "area": "0.334 in2"}
-
-
-def answered(name: str, **texts: str) -> Answer:
-    """The answer of a computation that can be made."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert slips == ()
-    assert answer is not None
-    return answer
-
-
-def slipped(name: str, **texts: str) -> Problem:
-    """The one slip of a computation that cannot be made."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert answer is None
-    (slip,) = slips
-    return slip
-
-
-def shown(answer: Answer, name: str, unit: str = "") -> Any:
-    """A result in the unit that it is shown in, or in another of its kind."""
-    (row,) = [r for r in answer.results if r.name == name]
-    values = row.value if isinstance(row.value, tuple) else (row.value,)
-    unit = unit or row.unit
-    told = tuple(from_si(v, unit) if isinstance(v, float) and unit else v for v in values)
-    return told if isinstance(row.value, tuple) else told[0]
 
 
 @pytest.mark.published("wentzell-6-1")
@@ -264,7 +235,10 @@ def test_a_shops_own_row_counts() -> None:
     ("torque-for-proof", {"stud": "1/2-20"}, "strength is not known"),
     ("nut-factor", {"stud": "1/2-20", "thread_friction": "-0.1", "seat_friction": "0.1"}, "cannot be turned"),
     ("nut-factor", {"stud": "1/2-20", "thread_friction": "0.1", "seat_friction": "0.1", "seat_angle": "0 deg"}, "seat"),
+    ("nut-factor", {"stud": "1/2-20", "thread_friction": "0.1", "seat_friction": "0.1", "thread_angle": "200 deg"}, "cannot be turned"),
     ("assembly-torque", {"stud": "1/2-20", "thread_friction": "0.1", "seat_friction": "0.1"}, "neither strength"),
+    ("assembly-torque", {"stud": "M12x1.5", "grade": "10.9", "thread_friction": "0.1", "seat_friction": "0.1", "use": "-90 %"}, "use is zero"),
+    ("assembly-torque", {"stud": "M12x1.5", "grade": "10.9", "thread_friction": "0.1", "seat_friction": "0.1", "use": "190 %"}, "100 %"),
     ("nut-turn", {"stud": "1/2-20", "grip": "1 in", "turn": "0 deg"}, "turn"),
     ("nut-turn", {"stud": "1/2-20", "turn": "60 deg"}, "stiffness is not known"),
     ("nut-turn", {"stud": "1/2-20", "grip": "1 in", "shank_length": "2 in", "turn": "60 deg"}, "longer than the grip"),
@@ -281,7 +255,4 @@ def test_a_shops_own_row_counts() -> None:
 ])  # fmt: skip
 def test_slips_are_said(name: str, texts: dict[str, str], what: str) -> None:
     """What cannot be worked out is one plain problem that says what to do."""
-    slip = slipped(name, **texts)
-
-    assert what in slip.what
-    assert slip.do.endswith((".", "?"))
+    assert what in slipped(name, **texts).what

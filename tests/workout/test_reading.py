@@ -70,6 +70,7 @@ def test_a_list(text: str) -> None:
         ({"a": "ten mm"}, "not a number"),
         ({"a": "1 2 mm"}, "more than one number"),
         ({"a": "nan mm"}, "not a number"),
+        ({"a": "1e999 mm"}, "not a number"),
         ({"a": "1 MPa"}, "no unit that fits"),
         ({}, "is missing"),
         ({"a": "1 mm", "aa": "2"}, "not an input"),

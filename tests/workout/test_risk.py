@@ -2,54 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pytest
 from scipy import stats
 
-from conftest import priced
-from wheeltapper.problems import Problem
-from wheeltapper.report.answer import answer_text
-from wheeltapper.units import from_si
-from wheeltapper.workout import doubt, risk
-from wheeltapper.workout.book import work_out
-from wheeltapper.workout.formula import Answer
+from asking import answered, names, shown, slipped
 
-BY_NAME = {f.name: f for f in (*risk.FORMULAS, *doubt.FORMULAS)}
 DRUM = {"doubt": "0.004 in", "upper": "12.090 in"}
 MOTION = {"doubt": "0.25 um", "factor": "1", "upper": "2 um", "spread": "gamma"}
-
-
-def answered(name: str, **texts: str) -> Answer:
-    """The answer of a computation that can be made, which can be printed too."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert slips == ()
-    assert answer is not None
-    assert answer_text(BY_NAME[name], answer)
-    return answer
-
-
-def slipped(name: str, **texts: str) -> Problem:
-    """The one slip of a computation that cannot be made."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert answer is None
-    (slip,) = slips
-    assert slip.do.endswith(".")
-    return slip
-
-
-def shown(answer: Answer, name: str) -> Any:
-    """A result in the unit that it is shown in."""
-    (row,) = [r for r in answer.results if r.name == name]
-    values = row.value if isinstance(row.value, tuple) else (row.value,)
-    told = tuple(from_si(v, row.unit) if isinstance(v, float) and row.unit else v for v in values)
-    return told if isinstance(row.value, tuple) else told[0]
-
-
-def names(answer: Answer) -> set[str]:
-    """The names of all results."""
-    return {r.name for r in answer.results}
 
 
 @pytest.mark.published("jcgm-106-9.5.4")
@@ -206,6 +166,14 @@ def test_fractions_and_commas_are_read() -> None:
 
 
 @pytest.mark.reasoned
+def test_almost_no_risk_is_not_called_none() -> None:
+    """Parts far inside their limit: under 0.01 in a thousand, never 0 and never a number with an exponent."""
+    a = answered("gauge-risk", doubt="0.001 in", upper="12.09 in", mean="12.0 in", deviation="0.001 in")
+
+    assert "under 0.01 bad ones" in a.says[0]
+
+
+@pytest.mark.reasoned
 def test_past_the_limit_is_said() -> None:
     """Acceptance past a limit is told as what it is, and a probability never as a verdict."""
     a = answered("gauge-risk", **DRUM, mean="12.05 in", deviation="0.01 in", guard="-0.003 in")
@@ -233,6 +201,7 @@ def test_past_the_limit_is_said() -> None:
     ("gauge-risk", {**DRUM, "mean": "12 in", "deviation": "0.1 in", "guard": "0.1 in", "wanted": "1 %"}, "twice"),
     ("gauge-risk", {**DRUM, "mean": "12 in", "deviation": "0.01 in", "wanted": "1 %"}, "measured or not"),
     ("guard-band", {}, "nothing to work from"),
+    ("guard-band", {"distance": "0.01 in", "factor": "-2"}, "factor"),
     ("guard-band", {"ratio": "0.9"}, "as large as the tolerance"),
     ("combine-doubts", {"doubts": "1 2", "freedoms": "3 4 5"}, "equally long"),
     ("combine-doubts", {"doubts": "1 2", "divide": "0"}, "divisor"),

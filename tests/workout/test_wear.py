@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pytest
 from scipy import stats
 
-from conftest import priced
-from wheeltapper.problems import Problem
-from wheeltapper.report.answer import answer_text
-from wheeltapper.units import from_si
-from wheeltapper.workout.book import work_out
-from wheeltapper.workout.formula import Answer
-from wheeltapper.workout.wear import FORMULAS
+from asking import answered, names, shown, slipped
 
-BY_NAME = {f.name: f for f in FORMULAS}
 DRUM = {
     "distance": "0 12000 24000 mi",
     "size": "10.000 10.018 10.045 in",
@@ -35,37 +26,6 @@ EVAPORATION = {
     "size": "0.18 0.37 0.35 0.78 0.56 0.75 1.18 1.36 1.17 1.65",
 }
 GROOVE = {"surface": "12.060 in", "depth": "0.016 in", "surface_doubt": "0.002 in", "depth_doubt": "0.001 in"}
-
-
-def answered(name: str, **texts: str) -> Answer:
-    """The answer of a computation that can be made, which can be printed too."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert slips == ()
-    assert answer is not None
-    assert answer_text(BY_NAME[name], answer)
-    return answer
-
-
-def slipped(name: str, **texts: str) -> Problem:
-    """The one slip of a computation that cannot be made."""
-    answer, slips = work_out(BY_NAME[name], texts, priced())
-    assert answer is None
-    (slip,) = slips
-    assert slip.do.endswith(".")
-    return slip
-
-
-def shown(answer: Answer, name: str) -> Any:
-    """A result in the unit that it is shown in."""
-    (row,) = [r for r in answer.results if r.name == name]
-    values = row.value if isinstance(row.value, tuple) else (row.value,)
-    told = tuple(from_si(v, row.unit) if isinstance(v, float) and row.unit else v for v in values)
-    return told if isinstance(row.value, tuple) else told[0]
-
-
-def names(answer: Answer) -> set[str]:
-    """The names of all results."""
-    return {r.name for r in answer.results}
 
 
 @pytest.mark.reasoned
@@ -129,6 +89,16 @@ def test_nothing_left() -> None:
     assert shown(a, "remaining") == 0
     assert shown(a, "left") == pytest.approx(-0.001)
     assert "Nothing is left" in a.says[0]
+
+
+@pytest.mark.reasoned
+def test_too_little_left_for_another_look() -> None:
+    """An eighth of a thousandth left is no interval of 500 miles: said, and not 'look again within 0 mi'."""
+    a = answered("wear-rate", **(DRUM | {"limit": "10.0481 in"}))
+
+    assert 0 < shown(a, "remaining") < 500
+    assert shown(a, "interim_check") == 0
+    assert "too little for another interval" in a.says[0]
 
 
 @pytest.mark.published("johnson-ch11-evaporation")
@@ -228,13 +198,14 @@ def test_groove_without_a_limit() -> None:
     ("wear-rate", DRUM | {"size": "10.0 10.1 in"}, "equally many"),
     ("wear-rate", DRUM | {"distance": "0 24000 12000 mi"}, "do not rise"),
     ("wear-rate", DRUM | {"size": "10.060 10.050 10.040 in"}, "worn further at an earlier"),
-    ("wear-rate", DRUM | {"doubt": "0 in"}, "zero or less"),
+    ("wear-rate", DRUM | {"doubt": "0 in"}, "doubt is zero"),
     ("wear-rate", DRUM | {"new": "10.090 in"}, "same size"),
     ("wear-rate", DRUM | {"step": "0 mi"}, "rounding step"),
+    ("wear-rate", DRUM | {"interim_share": "400 %"}, "look again"),
     ("wear-line", {"distance": "1 1", "size": "1 2"}, "different distances"),
     ("wear-line", {"distance": "1 2 3", "size": "1 2"}, "equally many"),
     ("wear-line", EVAPORATION | {"confidence": "100 %", "at": "190"}, "not between 0 and 100"),
-    ("groove-bottom", GROOVE | {"depth": "-0.01 in"}, "less than zero"),
+    ("groove-bottom", GROOVE | {"depth": "-0.01 in"}, "depth is negative"),
 ])  # fmt: skip
 def test_what_has_no_answer(name: str, texts: dict[str, str], what: str) -> None:
     """Each slip is told in words with what to do, never as an error of ours."""

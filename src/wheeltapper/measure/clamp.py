@@ -115,17 +115,17 @@ def thread_torque_n_m(
         Torque [N m].
 
     Raises:
-        NoAnswerError: the friction is under zero, or so high that no torque turns the nut.
+        NoAnswerError: the flank is none, or the friction is under zero or so high that no torque turns the nut.
 
     References:
         Shigley's Mechanical Engineering Design, section 8-2, equation for raising a load with a V thread.
     """
     climb: Num = np.tan(lead_angle_rad(mean_diameter_m, lead_m))
     rub = friction_share / float(np.cos(flank_rad))
-    if not np.all((friction_share >= 0) & (rub * climb < 1)):
+    if not 0 <= flank_rad < pi / 2 or not np.all((friction_share >= 0) & (rub * climb < 1)):
         raise NoAnswerError(
-            "with this thread friction the nut cannot be turned on",
-            "give a friction of zero or more; between 0.08 and 0.25 is usual for steel.",
+            "with this thread the nut cannot be turned on",
+            "give a friction of zero or more, 0.08 to 0.25 being usual for steel, and a thread angle of about 60 degrees.",
         )
     return preload_n * mean_diameter_m / 2 * (climb + rub) / (1 - rub * climb)
 

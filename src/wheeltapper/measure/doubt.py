@@ -13,8 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from wheeltapper.measure.number import Floats
-from wheeltapper.measure.risk import over_zero
+from wheeltapper.measure.number import Floats, above_zero
 from wheeltapper.measure.student import coverage_factor, effective_freedom
 from wheeltapper.problems import NoAnswerError
 
@@ -124,8 +123,8 @@ def readings_needed(
     References:
         JCGM 100:2008 (GUM), 4.2.3, 5.1.2 and G.4.1, turned round.
     """
-    over_zero("the scatter of the readings", scatter)
-    over_zero("the wanted doubt", wanted)
+    above_zero("the scatter of the readings", scatter)
+    above_zero("the wanted doubt", wanted)
     if np.any(coverage_factor(confidence_share, inf) * np.asarray(gauge) >= wanted):
         raise NoAnswerError(
             "the gauge alone leaves more doubt than that", "take a better gauge; more readings do not help."

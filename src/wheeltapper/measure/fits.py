@@ -12,7 +12,7 @@ from typing import Literal
 
 import numpy as np
 
-from wheeltapper.measure.number import Floats
+from wheeltapper.measure.number import Floats, not_negative
 from wheeltapper.problems import NoAnswerError
 
 Amount = float | Floats
@@ -39,9 +39,17 @@ class Rings:
             raise NoAnswerError(
                 "the diameters are not one inside the other", "give bore, joint and rim in growing order."
             )
-        if not np.all((np.asarray(self.inner_modulus_pa) > 0) & (np.asarray(self.outer_modulus_pa) > 0)):
+        moduli, ratios = (
+            np.stack(np.broadcast_arrays(*pair))
+            for pair in (
+                (self.inner_modulus_pa, self.outer_modulus_pa),
+                (self.inner_poisson_share, self.outer_poisson_share),
+            )
+        )
+        if not (np.all(moduli > 0) and np.all((ratios >= 0) & (ratios <= 0.5))):
             raise NoAnswerError(
-                "an elastic modulus is not over zero", "give both, grey iron is about 97 GPa."
+                "an elastic modulus or a Poisson's ratio cannot be",
+                "give both; grey iron has about 97 GPa and 0.25.",
             )
 
 
@@ -57,19 +65,6 @@ class Stresses:
     outer_mises_pa: Amount
     inner_mises_pa: Amount
     outer_shear_pa: Amount
-
-
-def interference_m(outside_m: Amount, bore_m: Amount) -> Amount:
-    """How much larger the inner part is than its bore; negative is a clearance.
-
-    Args:
-        outside_m: outside diameter of the inner part [m].
-        bore_m: diameter of the bore [m].
-
-    Returns:
-        Diametral interference [m].
-    """
-    return outside_m - bore_m
 
 
 def interference_limits_m(
@@ -140,11 +135,15 @@ def diametral_m(rings: Rings, pressure_pa: Amount) -> Amount:
 
     Args:
         rings: the two parts.
-        pressure_pa: pressure at the joint [Pa].
+        pressure_pa: pressure at the joint, zero or more [Pa].
 
     Returns:
         Interference on the diameter [m].
+
+    Raises:
+        NoAnswerError: a pressure under zero.
     """
+    not_negative("the pressure", pressure_pa)
     return pressure_pa * _give(rings)
 
 
@@ -315,7 +314,6 @@ def hot_interference_m(
 
     Returns:
         Interference on the diameter; negative is a clearance [m].
-
     """
     return diametral_m + joint_m * (
         inner_expansion_per_k * inner_rise_k - outer_expansion_per_k * outer_rise_k

@@ -50,13 +50,7 @@ def minimax(terms: Floats, values: Floats, start: tuple[int, ...] = ()) -> Minim
     References:
         E. Stiefel's exchange method, Numerische Mathematik 1 (1959) 1-28 (from memory).
     """
-    chosen = start
-    found = _reference(terms, start) if len(start) == terms.shape[1] + 1 else None
-    if found is None:
-        chosen = _first(terms, values)
-        found = _reference(terms, chosen, sure=True)
-    assert found is not None  # what _first chose settles every unknown
-    sides, basis, weights = found
+    chosen, (sides, basis, weights) = _begun(terms, values, start)
     contacts, best, stale = np.array(chosen), -np.inf, 0
     small = ROUNDING * float(np.abs(values).max())
     for _ in range(MOST_EXCHANGES):
@@ -78,6 +72,19 @@ def minimax(terms: Floats, values: Floats, start: tuple[int, ...] = ()) -> Minim
     raise NoAnswerError(
         "the zone of these points cannot be settled", "look for points typed twice or far off."
     )
+
+
+def _begun(
+    terms: Floats, values: Floats, start: tuple[int, ...]
+) -> tuple[tuple[int, ...], tuple[Floats, Floats, Floats]]:
+    """The contacts to begin with, those wanted where they settle every unknown, with their balance."""
+    found = _reference(terms, start) if len(start) == terms.shape[1] + 1 else None
+    if found is not None:
+        return start, found
+    chosen = _first(terms, values)
+    found = _reference(terms, chosen, sure=True)
+    assert found is not None  # what _first chose settles every unknown
+    return chosen, found
 
 
 def least_spread(out: Floats, into: Floats) -> float:

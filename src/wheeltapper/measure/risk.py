@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from wheeltapper.measure.number import Floats, Num
+from wheeltapper.measure.number import Floats, Num, above_zero
 from wheeltapper.measure.student import normal_tail
 from wheeltapper.problems import NoAnswerError
 
@@ -98,8 +98,8 @@ def gamma_of(mean: Num, deviation: Num, start: Num) -> Gamma:
     Raises:
         NoAnswerError: the mean is not above the least size, or there is no deviation.
     """
-    over_zero("the mean of the parts over their least size", np.asarray(mean) - start)
-    over_zero("the spread of the parts", deviation)
+    above_zero("the mean of the parts over their least size", np.asarray(mean) - start)
+    above_zero("the spread of the parts", deviation)
     return Gamma(((mean - start) / deviation) ** 2, deviation**2 / (mean - start), start)
 
 
@@ -120,8 +120,8 @@ def after_reading(parts: Normal, reading: Num, gauge: Num) -> Normal:
     References:
         JCGM 106:2012, Annex A (normal prior, normal likelihood; the clause from memory).
     """
-    over_zero("the spread of the parts", parts.deviation)
-    over_zero("the gauge's uncertainty", gauge)
+    above_zero("the spread of the parts", parts.deviation)
+    above_zero("the gauge's uncertainty", gauge)
     both = parts.deviation**2 + gauge**2
     mean = (reading * parts.deviation**2 + parts.mean * gauge**2) / both
     return Normal(mean, parts.deviation * gauge / np.sqrt(both))
@@ -241,7 +241,7 @@ def guard_for(parts: Spread, gauge: Num, limits: Band, wanted_share: Num) -> Any
     References:
         JCGM 106:2012, 9.5.4 (acceptance limit for a wanted consumer's risk).
     """
-    over_zero("the wanted share of false accepts", wanted_share)
+    above_zero("the wanted share of false accepts", wanted_share)
     if np.any(np.asarray(wanted_share) >= nonconforming_share(parts, limits)):
         raise NoAnswerError(
             "no more parts than that are out of limits, measured or not",
@@ -258,30 +258,13 @@ def guard_for(parts: Spread, gauge: Num, limits: Band, wanted_share: Num) -> Any
     return _falls_to_zero(excess, -whole, most)
 
 
-def over_zero(said: str, value: Any) -> None:
-    """Refuse what is not a finite number over zero.
-
-    Args:
-        said: what the value is, for the sentence.
-        value: one number or an array.
-
-    Returns:
-        Nothing.
-
-    Raises:
-        NoAnswerError: any of it is zero, negative or not a finite number.
-    """
-    if not np.all(np.isfinite(value) & (np.asarray(value) > 0)):
-        raise NoAnswerError(f"{said} is zero, negative or not a number", "give it as a number over zero.")
-
-
 def _check(limits: Band, gauge: Any, parts: Spread | None) -> None:
-    over_zero("the gauge's uncertainty", gauge)
+    above_zero("the gauge's uncertainty", gauge)
     if isinstance(parts, Normal):
-        over_zero("the spread of the parts", parts.deviation)
+        above_zero("the spread of the parts", parts.deviation)
     elif parts is not None:
-        over_zero("the shape of the gamma spread", parts.shape)
-        over_zero("the scale of the gamma spread", parts.scale)
+        above_zero("the shape of the gamma spread", parts.shape)
+        above_zero("the scale of the gamma spread", parts.scale)
     if not np.all(np.asarray(limits.low) < limits.high):
         raise NoAnswerError("the lower limit is not under the upper one", "swap them, or leave one out.")
 

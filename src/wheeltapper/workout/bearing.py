@@ -6,7 +6,7 @@ The loads of a wheel on its pair are in `corner.py`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -17,13 +17,16 @@ from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.metal import Bearing
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import INCH_M, at_most, from_si
-from wheeltapper.workout.cup import bearing_named, fit_row
-from wheeltapper.workout.fits import inches, over_zero, row
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+from wheeltapper.workout.inputs import not_negative, over_zero
+from wheeltapper.workout.named import bearing_named, fit_row
+from wheeltapper.workout.rows import row
+from wheeltapper.workout.text import inches
 
 NEAR_M = 0.065 * INCH_M  # a size this close is taken for another one on a bench
 MOST_EXPONENT = 6.0  # older and newer books use 3 to 4
 WIDTH_M = 0.010 * INCH_M  # how far a set's width may be from its nominal: assumed, wider than any tolerance
+Factors = list[tuple[str, float, str]]  # name, lives for each rating life, by which law
 CLEAN = "Rating life is for a clean, greased, well set bearing: water, lost grease and a bad setting end most of them sooner."
 
 
@@ -67,25 +70,19 @@ def _load(g: Given, tables: Tables) -> float:
         return float(life.mixed_load_n(g.many("loads"), g.many("shares"), exponent(g)))
     if not g.has("radial"):
         raise NoAnswerError("there is no load", "give radial, and thrust if any; or loads with their shares.")
-    radial, thrust = g.number("radial"), g.number("thrust")
-    if g.has("radial_factor"):
-        return float(
-            equivalent_load_n(
-                radial,
-                thrust,
-                g.number("radial_factor"),
-                thrust_factor(g, tables, "bearing", "thrust_factor") if thrust else 0.0,
-                g.number("ring_factor"),
-            )
-        )
+    radial, thrust, ring = g.number("radial"), g.number("thrust"), g.number("ring_factor")
     if not thrust:
-        return radial * g.number("ring_factor")
-    if g["kind"] == "ball":
+        return ring * radial
+    if g["kind"] == "ball" and not g.has("radial_factor"):
         raise NoAnswerError(
             "a ball bearing's X and Y depend on its load",
             "give radial_factor and thrust_factor from its sheet.",
         )
-    return float(tapered_load_n(radial * g.number("ring_factor"), thrust, thrust_factor(g, tables, "bearing", "thrust_factor")))  # fmt: skip
+    factor = thrust_factor(g, tables, "bearing", "thrust_factor")
+    if g.has("radial_factor"):
+        both = equivalent_load_n(radial, thrust, g.number("radial_factor"), factor, ring)
+        return max(ring * radial, float(both))  # a thrust never eases a bearing
+    return float(tapered_load_n(radial * ring, thrust, factor))
 
 
 def _turning_hz(g: Given) -> float | None:
@@ -116,40 +113,41 @@ def _wanted_rev(g: Given) -> float | None:
 
 def _bearing_life(g: Given, tables: Tables) -> Answer:
     over_zero(g, "rating_basis", "turning", "road_speed", "rolling_radius", "load_factor", "ring_factor")
-    over_zero(g, "wanted_life", "wanted_time", "wanted_distance", "loads")
-    p, reliability = exponent(g), g.number("reliability")
+    over_zero(g, "wanted_life", "wanted_time", "wanted_distance", "loads", "thrust_factor")
+    not_negative(g, "radial", "thrust", "radial_factor")
     load = _load(g, tables) * g.number("load_factor")
-    factors = _factors(g, reliability)
+    factors = _factors(g)
     results = [
         row("equivalent_load", load, "N", "with the load factor"),
         *(row(n, v, "", s) for n, v, s in factors),
     ]
     if g.has("rating") or g.has("bearing"):
-        stated = (
-            g.number("rating_basis") if g.has("rating") else life.MILLION_REV
-        )  # the table's are on a million
-        basis = life.rating_on_basis_n(rating_n(g, tables), stated, life.MILLION_REV, p)
-        l10 = float(life.rating_life_rev(basis, load, p))
-        results += [
-            row("rating", basis, "kN", "on a million revolutions"),
-            row("l10", l10, "Mrev", "nine in ten reach it"),
-        ]
-        results += [
-            row(f"life_{n}", l10 * v, "Mrev", f"at the reliability wanted, {s}") for n, v, s in factors
-        ]
-        results += _in_time(g, l10)
-        results += _reached(g, l10)
-    results += _needed(g, load, p, factors)
+        results += _lives(g, tables, load, factors)
+    results += _needed(g, load, factors)
     return Answer(tuple(results), (CLEAN,))
 
 
-def _factors(g: Given, reliability: float) -> list[tuple[str, float, str]]:
+def _lives(g: Given, tables: Tables, load: float, factors: Factors) -> list[Result]:
+    """The rating on a million revolutions, where the tables' is already, and the lives it gives."""
+    p, basis = exponent(g), g.number("rating_basis") if g.has("rating") else life.MILLION_REV
+    rating = life.rating_on_basis_n(rating_n(g, tables), basis, life.MILLION_REV, p)
+    l10 = float(life.rating_life_rev(rating, load, p))
+    return [
+        row("rating", rating, "kN", "on a million revolutions"),
+        row("l10", l10, "Mrev", "nine in ten reach it"),
+        *(row(f"life_{n}", l10 * v, "Mrev", f"at the reliability wanted, {s}") for n, v, s in factors),
+        *_in_time(g, l10),
+        *_reached(g, l10),
+    ]
+
+
+def _factors(g: Given) -> Factors:
     """Life at a reliability in rating lives, by each law in use."""
-    least, scale, slope = _weibull(g)
+    reliability = g.number("reliability")
     return [
         ("a1_iso_2007", float(life.a1_iso(reliability)), "by ISO 281:2007"),
         ("a1_older", float(life.a1_older(reliability)), "by the table before 2007 (Weibull, slope 1.5)"),
-        ("weibull", float(life.weibull_life(reliability, least, scale, slope)), "by the three-parameter Weibull law given"),
+        ("weibull", float(life.weibull_life(reliability, *_weibull(g))), "by the three-parameter Weibull law given"),
     ]  # fmt: skip
 
 
@@ -185,17 +183,15 @@ def _reached(g: Given, l10: float) -> list[Result]:
     ]
 
 
-def _needed(g: Given, load: float, p: float, factors: Iterable[tuple[str, float, str]]) -> list[Result]:
-    wanted = _wanted_rev(g)
+def _needed(g: Given, load: float, factors: Factors) -> list[Result]:
+    wanted, p = _wanted_rev(g), exponent(g)
     if wanted is None:
         return []
-    return [
-        row("wanted", wanted, "Mrev", "life wanted"),
-        *(
-            row(f"needed_rating_{n}", life.needed_rating_n(load, wanted, p, v), "kN", f"C10 {s}")
-            for n, v, s in factors
-        ),
-    ]
+    ratings = (
+        row(f"needed_rating_{n}", life.needed_rating_n(load, wanted, p, v), "kN", f"C10 {s}")
+        for n, v, s in factors
+    )
+    return [row("wanted", wanted, "Mrev", "life wanted"), *ratings]
 
 
 def _by_size(g: Given, tables: Tables) -> Answer:
@@ -292,7 +288,7 @@ FORMULAS = (
             Ask("weibull", "number", "x0, theta - x0 and b in rating lives", default="0.02 4.439 1.483", many=True),
         ),
         work=_bearing_life,
-        formula="L10 = 1e6 (C/P)^p rev; P = X V Fr + Y Fa; a1 = 0.95 (ln(1/S)/ln(1/0.9))^(2/3) + 0.05, older without 0.95 and 0.05; "
+        formula="L10 = 1e6 (C/P)^p rev; P = X V Fr + Y Fa, at least V Fr; a1 = 0.95 (ln(1/S)/ln(1/0.9))^(2/3) + 0.05, older without 0.95 and 0.05; "
         "C10 = af P (LD/(1e6 (x0 + (theta - x0) ln(1/R)^(1/b))))^(1/p); mixed: P^p = sum of share P^p",
         source="ISO 281:2007, 7 to 9; ISO 281:1990 table 10; Budynas and Nisbett, Mechanical Engineering Design, 8th ed., problems 11-1 and 11-3; "
         "Jindal, Machine Design, examples 18-2 p. 508 and 18-4 p. 509 (second-hand copies read); Y of the tables from memory",

@@ -9,24 +9,24 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.workout import (
     bearing,
     clamp,
-    corner,
     cup,
     doubt,
     electric,
     fits,
     form,
     heat,
+    hub,
     joint,
+    limit,
     lining,
     risk,
-    size,
     wear,
 )
 from wheeltapper.workout.formula import Answer, Formula
 from wheeltapper.workout.reading import given
 
 FORMULAS: tuple[Formula, ...] = (
-    *size.FORMULAS, *risk.FORMULAS, *doubt.FORMULAS, *wear.FORMULAS, *form.FORMULAS, *fits.FORMULAS, *cup.FORMULAS, *clamp.FORMULAS, *joint.FORMULAS, *bearing.FORMULAS, *corner.FORMULAS,
+    *limit.FORMULAS, *risk.FORMULAS, *doubt.FORMULAS, *wear.FORMULAS, *form.FORMULAS, *fits.FORMULAS, *cup.FORMULAS, *clamp.FORMULAS, *joint.FORMULAS, *bearing.FORMULAS, *hub.FORMULAS,
     *lining.FORMULAS, *heat.FORMULAS, *electric.FORMULAS,
 )  # fmt: skip
 BY_NAME: Mapping[str, Formula] = {f.name: f for f in FORMULAS}

@@ -6,18 +6,20 @@ Friction is a range wherever nobody measured it, so an answer is a range: its en
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 
 from wheeltapper.measure import clamp, number
 from wheeltapper.measure.number import Floats
-from wheeltapper.problems import NoAnswerError, nearest
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.metal import Grade
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import from_si
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import corners, spread
+from wheeltapper.workout.inputs import given_or, one_way, over_zero
+from wheeltapper.workout.named import row_named
+from wheeltapper.workout.ranges import corners
+from wheeltapper.workout.rows import spread
+from wheeltapper.workout.text import figures
 
 DIAMETER_ASKS = (
     Ask("stud", "word", "thread of the studs table, such as 1/2-20 or M12x1.5; or give its diameter", default=""),
@@ -44,7 +46,7 @@ SEAT_ASK = Ask(
 )
 RUB_ASK = Ask("thread_friction", "number", "friction between the threads, one number or low and high", "mu", many=True)  # fmt: skip
 STRUCTURAL_SHARE = 0.7  # EN 1993-1-8
-Other = TypeVar("Other", float, None, float | None)
+SEAT_TIMES = 1.25  # mean diameter of a seat for each diameter of its stud: Shigley, section 8-8
 TORQUED = "A torque wrench sets a torque, not a clamp: the wheel's or axle's label gives the torque, and it comes first."
 
 
@@ -67,11 +69,7 @@ def thread(g: Given, tables: Tables) -> Thread:
     """The thread by name, or by its sizes."""
     sizes = [name for name in ("diameter", "pitch", "threads") if g.has(name)]
     if g.has("stud"):
-        row = tables.studs.get(str(g["stud"]))
-        if row is None:
-            raise NoAnswerError(
-                f"there is no stud '{g['stud']}' in the table", nearest(str(g["stud"]), tables.studs)
-            )
+        row = row_named(tables.studs, "stud", str(g["stud"]))
         if sizes:
             raise NoAnswerError(
                 f"stud and {sizes[0]} say the same thing twice", "give the stud, or its sizes."
@@ -81,8 +79,7 @@ def thread(g: Given, tables: Tables) -> Thread:
         raise NoAnswerError(
             "the thread is not known", "give stud, or diameter with either pitch or threads (to the inch)."
         )
-    for name in sizes:
-        number.above_zero(name, g.number(name))
+    over_zero(g, *sizes)
     pitch = g.number("pitch") if g.has("pitch") else 1 / g.number("threads")
     return Thread(g.number("diameter"), pitch, g.has("threads"))
 
@@ -100,28 +97,13 @@ def area(g: Given, tables: Tables) -> float:
 
 def grade(g: Given, tables: Tables) -> Grade | None:
     """The grade by name, None where none was given."""
-    if not g.has("grade"):
-        return None
-    row = tables.grades.get(str(g["grade"]))
-    if row is None:
-        raise NoAnswerError(
-            f"there is no grade '{g['grade']}' in the table", nearest(str(g["grade"]), tables.grades)
-        )
-    return row
+    return row_named(tables.grades, "grade", str(g["grade"])) if g.has("grade") else None
 
 
 def proof(g: Given, tables: Tables) -> float | None:
     """Proof strength as given, else of the grade [Pa]."""
     row = grade(g, tables)
     return given_or(g, "proof", row.proof_pa if row else None)
-
-
-def given_or(g: Given, name: str, otherwise: Other) -> float | Other:
-    """The number given, which must be more than zero, else another [SI]."""
-    if not g.has(name):
-        return otherwise
-    number.above_zero(name, g.number(name))
-    return g.number(name)
 
 
 def force_unit(g: Given) -> str:
@@ -135,17 +117,6 @@ def force_unit(g: Given) -> str:
 def torque_unit(g: Given) -> str:
     """Foot-pounds with an inch thread, else newton metres."""
     return "ft-lb" if force_unit(g) == "lbf" else "N m"
-
-
-def written(values: object, unit: str) -> str:
-    """One number or a range for a sentence, to three figures: '11 300 lbf' has no eleven digits."""
-    ends = sorted({_three(from_si(float(v), unit)) for v in (np.min(np.asarray(values)), np.max(np.asarray(values)))}, key=float)  # fmt: skip
-    return f"{' to '.join(ends)} {unit}".replace(" %", "%")
-
-
-def _three(value: float) -> str:
-    rounded = float(f"{value:.3g}")
-    return f"{rounded:.0f}" if abs(rounded) >= 100 else f"{rounded:g}"
 
 
 def _stress_area(g: Given, tables: Tables) -> Answer:
@@ -175,9 +146,7 @@ def _stress_area(g: Given, tables: Tables) -> Answer:
 
 
 def _torque_preload(g: Given, tables: Tables) -> Answer:
-    if g.has("torque") == g.has("preload"):
-        raise NoAnswerError("give either the torque or the preload, one of them", "write torque='90 ft-lb'.")
-    number.above_zero("the torque or the preload", g["torque"] if g.has("torque") else g["preload"])
+    over_zero(g, one_way(g, "write torque='90 ft-lb'.", torque="the torque", preload="the preload"))
     (factor,), d = corners(g, "nut_factor"), diameter(g, tables)
     wide = np.full_like(factor, d)
     pull = clamp.preload_from_torque_n(g["torque"] + 0 * factor, factor, wide) if g.has("torque") else g["preload"] + 0 * factor  # fmt: skip
@@ -194,8 +163,8 @@ def _torque_preload(g: Given, tables: Tables) -> Answer:
 
 def _either(g: Given, pull: Floats, torque: Floats) -> str:
     if g.has("torque"):
-        return f"This torque leaves a clamp of {written(pull, force_unit(g))} on each stud: the least with the most friction."
-    return f"This clamp takes {written(torque, torque_unit(g))} at the nut: the most with the most friction."
+        return f"This torque leaves a clamp of {figures(pull, force_unit(g))} on each stud: the least with the most friction."
+    return f"This clamp takes {figures(torque, torque_unit(g))} at the nut: the most with the most friction."
 
 
 def past_proof(share: Floats) -> list[str]:
@@ -203,15 +172,15 @@ def past_proof(share: Floats) -> list[str]:
     if share.max() <= 1:
         return []
     if share.min() > 1:
-        return [f"The stud is past its proof load ({written(share, '%')}): it may stretch for good."]
-    return [f"At the high end of this range the stud is past its proof load ({written(share.max(), '%')}): it may stretch for good."]  # fmt: skip
+        return [f"The stud is past its proof load ({figures(share, '%')}): it may stretch for good."]
+    return [f"At the high end the stud is past its proof load ({figures(share.max(), '%')}): it may stretch for good."]  # fmt: skip
 
 
 def _torque_for_proof(g: Given, tables: Tables) -> Answer:
     strength = proof(g, tables)
     if strength is None:
         raise NoAnswerError("the stud's strength is not known", "give grade or proof; a stud without a mark has no known grade.")  # fmt: skip
-    number.above_zero("the share of proof", g.number("share"))
+    over_zero(g, "share")
     (factor,) = corners(g, "nut_factor")
     pull = clamp.preload_at_share_n(area(g, tables), strength, g.number("share"))
     torque = clamp.torque_for_preload_n_m(np.full_like(factor, pull), factor, np.full_like(factor, diameter(g, tables)))  # fmt: skip
@@ -224,7 +193,7 @@ def _torque_for_proof(g: Given, tables: Tables) -> Answer:
     if factor.max() > factor.min():
         oiled = g.number("share") * factor.max() / factor.min()
         says = [
-            f"Set for the driest thread of this range, the slickest one would stand at {written(oiled, '%')} of proof."
+            f"Set for the driest thread of this range, the slickest would stand at {figures(oiled, '%')} of proof."
         ]
     return Answer(rows, (*says, TORQUED))
 
@@ -237,7 +206,8 @@ def _mean(g: Given, t: Thread) -> float:
 def _nut_factor(g: Given, tables: Tables) -> Answer:
     t = thread(g, tables)
     mean, lead = _mean(g, t), given_or(g, "lead", t.pitch)
-    collar = given_or(g, "seat_diameter", 1.25 * t.diameter)
+    collar = given_or(g, "seat_diameter", SEAT_TIMES * t.diameter)
+    over_zero(g, "preload", "torque")
     rub, seat = corners(g, "thread_friction", "seat_friction")
     flank, angle = g.number("thread_angle") / 2, g.number("seat_angle")
     d, ones = t.diameter + 0 * rub, np.ones_like(rub)
@@ -261,41 +231,46 @@ def _nut_factor(g: Given, tables: Tables) -> Answer:
 
 
 def _assembly(g: Given, tables: Tables) -> Answer:
-    t, row = thread(g, tables), grade(g, tables)
-    strength = given_or(g, "yield", row.yield_pa if row else None)
-    if strength is None and not g.has("preload"):
-        raise NoAnswerError("neither strength nor preload is known", "give grade, yield or preload.")
+    t = thread(g, tables)
     rub, seat = corners(g, "thread_friction", "seat_friction")
+    pull = _assembly_pull(g, tables, t, rub)
     ones, mean, collar = np.ones_like(rub), clamp.pitch_diameter_m(t.diameter, t.pitch), _collar(g, t)
-    pull = given_or(g, "preload", 0.0) * ones
-    if strength is not None and not g.has("preload"):
-        pull = clamp.assembly_preload_n(
-            strength * ones, t.diameter * ones, t.pitch * ones, rub, g.number("use")
-        )
-    torque = clamp.assembly_torque_n_m(pull, t.pitch * ones, mean * ones, rub, collar * ones, seat, g.number("seat_angle"))  # fmt: skip
-    seat_part = clamp.collar_torque_n_m(pull, collar * ones, seat, g.number("seat_angle"))
+    angle, force, turning = g.number("seat_angle"), force_unit(g), torque_unit(g)
+    torque = clamp.assembly_torque_n_m(pull, t.pitch * ones, mean * ones, rub, collar * ones, seat, angle)
+    seat_part = clamp.collar_torque_n_m(pull, collar * ones, seat, angle)
     climb = 0.16 * t.pitch * pull
-    force, turning = force_unit(g), torque_unit(g)
     rows = (
         spread("preload", pull, force, "assembly preload FM"),
         spread("torque", torque, turning, "assembly torque MA"),
         spread("climb_part", climb, turning, "of it, climb of the thread: all that clamps"),
         spread("thread_part", torque - climb - seat_part, turning, "of it, friction in the thread"),
         spread("seat_part", seat_part, turning, "of it, friction under the nut"),
-        spread("tension", pull / (t.area), "ksi" if t.inch else "MPa", "pull over stress area"),
+        spread("tension", pull / t.area, "ksi" if t.inch else "MPa", "pull over stress area"),
         spread("nut_factor", torque / pull / t.diameter, "", "the same as a nut factor K"),
     )
     return Answer(rows, (TORQUED,))
 
 
+def _assembly_pull(g: Given, tables: Tables, t: Thread, rub: Floats) -> Floats:
+    """The preload as given, else from the yield strength and the share of it to use."""
+    row, ones = grade(g, tables), np.ones_like(rub)
+    strength = given_or(g, "yield", row.yield_pa if row else None)
+    if g.has("preload"):
+        return given_or(g, "preload", 0.0) * ones
+    if strength is None:
+        raise NoAnswerError("neither strength nor preload is known", "give grade, yield or preload.")
+    over_zero(g, "use")
+    number.part_of_one("the share of the yield strength", g.number("use"))
+    return clamp.assembly_preload_n(strength * ones, t.diameter * ones, t.pitch * ones, rub, g.number("use"))
+
+
 def _collar(g: Given, t: Thread) -> float:
-    if g.has("seat_diameter"):
-        return g.number("seat_diameter")
-    if g.has("head") and g.has("hole"):
-        return (g.number("head") + g.number("hole")) / 2
-    if g.has("head") or g.has("hole"):
+    if g.has("seat_diameter") or not (g.has("head") or g.has("hole")):
+        return given_or(g, "seat_diameter", SEAT_TIMES * t.diameter)
+    if not (g.has("head") and g.has("hole")):
         raise NoAnswerError("head and hole belong together", "give both, or seat_diameter alone.")
-    return 1.25 * t.diameter
+    over_zero(g, "head", "hole")
+    return (g.number("head") + g.number("hole")) / 2
 
 
 SEAT_DIAMETER_ASK = Ask("seat_diameter", "length", "mean diameter of the seat that rubs; 1.25 d where left out", "dc", default="")  # fmt: skip

@@ -10,23 +10,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wheeltapper.measure import cooling, half_space, heat, number
+from wheeltapper.measure import cooling, half_space, heat
 from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError, nearest
 from wheeltapper.reference.tables import Tables
-from wheeltapper.workout import skin
+from wheeltapper.workout.braking import AIR_ASK, AREA_ASK, FILM_ASK, FILM_SAID, START_ASK, STOP_ASKS, stop
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.road import AIR_ASK, AREA_ASK, FILM_ASK, FILM_SAID, START_ASK, STOP_ASKS, stop
-from wheeltapper.workout.span import (
-    METAL_ASKS,
-    alike,
-    conductivity,
-    ends,
-    fahrenheit,
-    grid,
-    specific_heat,
-    spread,
-)
+from wheeltapper.workout.inputs import one_way, over_zero
+from wheeltapper.workout.metal import DIFFUSIVITY_ASK, METAL_ASKS, conductivity, diffusivity, specific_heat
+from wheeltapper.workout.ranges import alike, ends, grid
+from wheeltapper.workout.rows import spread
+from wheeltapper.workout.text import fahrenheit
 
 NO_COLOUR = "none"
 COLOUR_DOUBTS = {
@@ -54,11 +48,14 @@ COLOUR_ASKS = (
 
 
 def _heat_colour(g: Given, tables: Tables) -> Answer:
-    if g.has("colour") == g.has("temperature"):
-        raise NoAnswerError("give either the colour or a temperature, one of them", "write colour=blue.")
     doubts = _doubts(g)
-    if g.has("temperature"):
+    if one_way(g, "write colour=blue.", colour="the colour", temperature="a temperature") == "temperature":
         return _colours_at(g.number("temperature"), tables, doubts)
+    if g["colour"] == NO_COLOUR:
+        under = Result(
+            "under", _seen(tables, NO_COLOUR)[1], "F", "bare metal was no hotter, unless it was rubbed since"
+        )
+        return Answer((under,), doubts)
     low, high = _seen(tables, str(g["colour"]))
     rows = [row for row in tables.heat_colours if row.colour == g["colour"]]
     return Answer(
@@ -68,7 +65,7 @@ def _heat_colour(g: Given, tables: Tables) -> Answer:
             Result("from", tuple(row.at for row in rows), "", "what the range is made of"),
         ),
         (
-            f"'{g['colour']}' says that the metal was at {fahrenheit(low, high)} once, and not when.",
+            f"'{g['colour']}' says that the metal was at {fahrenheit(low, high)} once, not when.",
             SPENT,
             *doubts,
         ),
@@ -127,8 +124,8 @@ def _skin(g: Given, tables: Tables, one: Floats, time: float | None) -> Floats:
     """Highest rise of the skin in one stop, where its face and time are given, else nothing [K]."""
     if not g.has("rubbed") or time is None:
         return 0 * one
-    number.above_zero("the rubbed face", g.number("rubbed"))
-    k, alpha = conductivity(g, tables), skin.diffusivity(g, tables)
+    over_zero(g, "rubbed")
+    k, alpha = conductivity(g, tables), diffusivity(g, tables)
     return half_space.stop_peak_k(
         *alike(2 * one / time / g.number("rubbed"), time, half_space.effusivity(k, alpha))
     )
@@ -136,21 +133,22 @@ def _skin(g: Given, tables: Tables, one: Floats, time: float | None) -> Floats:
 
 def _against(g: Given, tables: Tables) -> Answer:
     seen, made = _seen(tables, str(g["colour"])), _made(g, tables)
-    verdict = heat.explained(*seen, made.bulk[0], made.most)
+    bare = g["colour"] == NO_COLOUR
+    verdict = "cannot say" if bare else heat.explained(*seen, made.bulk[0], made.most)
     other = _seen(tables, str(g["hub_colour"])) if g.has("hub_colour") else None
     points = _points_to(verdict, seen, other)
     rows = (
-        Result("seen", seen, "F", "hottest the band was by its colour, from and to"),
+        *([] if bare else [Result("seen", seen, "F", "hottest the band was by its colour, from and to")]),
         Result("bulk", made.bulk, "F", "the whole drum after the stops described, from and to"),
         Result("most", made.most, "F", "the most they make, the skin for some seconds included where its face is given"),
         Result("verdict", verdict, "", "do the stops described explain the colour"),
         Result("points_to", points, "", "what that supports; it settles nothing alone"),
         *_dragging(g, seen),
     )  # fmt: skip
-    said = (
-        f"The band's colour asks for {fahrenheit(*seen)}; the stops described make {fahrenheit(made.bulk[0], made.most)}: {verdict}. "
-        f"{SUPPORTS[points]}"
+    asks = (
+        f"is bare: it was {_range_words(seen)}, or rubbed since" if bare else f"asks for {_range_words(seen)}"
     )
+    said = f"The band {asks}; the stops described make {fahrenheit(made.bulk[0], made.most)}: {verdict}. {SUPPORTS[points]}"
     rubbed = "Linings rub a colour off the band: what is left was made since, or where they do not touch."
     return Answer(rows, (said, *_doubts(g), rubbed))
 
@@ -162,8 +160,13 @@ SUPPORTS = {
     "drag or bearing": "The heat came from more than that: a brake that drags, or a bearing. Look at the hub's colour at the bearing seats, "
     "at the grease, and spin the wheel.",
     "bearing": "The hub got hotter than the band: that supports heat from a bearing. Look at the grease, rollers, spindle and end play.",
-    "cannot say": "The ranges overlap, so this decides nothing: look at the hub's colour, the grease, and spin the wheel.",
+    "cannot say": "This decides nothing: look at the hub's colour, the grease, and spin the wheel.",
 }
+
+
+def _range_words(kelvin: tuple[float, float]) -> str:
+    """A colour's range; bare metal has only a top."""
+    return fahrenheit(*kelvin) if kelvin[0] > 0 else f"under {fahrenheit(kelvin[1])}"
 
 
 def _points_to(verdict: str, seen: tuple[float, float], hub: tuple[float, float] | None) -> str:
@@ -182,7 +185,7 @@ def _dragging(g: Given, seen: tuple[float, float]) -> tuple[Result, ...]:
         return ()
     above, film = grid(np.maximum(np.asarray(seen) - g.number("air"), 0.0), g.many("film"))
     power = cooling.holding_w(*alike(above, film, g.number("area")))
-    number.above_zero("the speed", g.number("from_speed"))
+    over_zero(g, "from_speed")
     return (
         spread("hold_power", power, "kW", "heat flow that would hold the drum at the colour's range"),
         spread("hold_drag", power / g.number("from_speed"), "lbf", "drag at the road that makes it at from_speed"),
@@ -215,7 +218,7 @@ FORMULAS = (
             Ask("gap", "time", "from one to the next, one number or low and high", "t", "", True),
             Ask("drum_mass", "mass", "mass of the drum, one number or low and high", "md", many=True),
             *METAL_ASKS,
-            Ask("diffusivity", "diffusivity", "in place of the metal's", "alpha", default=""),
+            DIFFUSIVITY_ASK,
             Ask("rubbed", "area", "rubbed face of the drum, to count its skin", "A", default=""),
             AREA_ASK,
             FILM_ASK,
@@ -225,7 +228,7 @@ FORMULAS = (
         ),
         work=_against,
         formula="seen: the colour's range; made: from the least bulk temperature to the most, skin included; explained where made low >= seen high, "
-        "not explained where made high < seen low, else cannot say",
+        "not explained where made high < seen low, else cannot say; bare metal asks for nothing",
         source="heat-colour table; stop-heat, repeated-stops and surface-heat for what is made",
         holds="only the stops described are counted; the skin's rise in thick metal is laid on top of the whole drum's, which is more than it can be. It supports a cause and never settles one. " + FILM_SAID,
         guard="tests/workout/test_heat.py: explained, not explained and in between, each with its near miss",

@@ -11,50 +11,47 @@ import numpy as np
 
 from wheeltapper.measure import fits, margin
 from wheeltapper.measure.fits import Rings
-from wheeltapper.problems import NoAnswerError, nearest
-from wheeltapper.reference.metal import Bearing, FitRow
+from wheeltapper.problems import NoAnswerError
+from wheeltapper.reference.metal import FitRow
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import INCH_M
-from wheeltapper.workout.fits import (
-    CUP_BORE_TIMES,
-    FRICTION,
-    LAME,
-    RIM_TIMES,
-    elastic_asks,
-    expansion,
-    grip,
-    inches,
-    over_zero,
-    rings,
-    row,
-)
+from wheeltapper.units import INCH_M, from_si
+from wheeltapper.workout.fits import CUP_BORE_TIMES, FRICTION, LAME, RIM_TIMES, grip, rings
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import spread
+from wheeltapper.workout.inputs import given_or, over_zero
+from wheeltapper.workout.metal import elastic_asks, expansion
+from wheeltapper.workout.named import bearing_named, fit_row
+from wheeltapper.workout.rows import row, spread
+from wheeltapper.workout.text import inches
 
 REFERENCE_K = 293.15  # 20 C, where sizes are stated (ISO 1)
 ALUMINIUM_SHARE = (
     0.001  # least fit for each inch of cup: tapered-roller engineering manual, metric automotive table
 )
+SAME_CUP_M = 0.002 * INCH_M  # a measured cup this near a nominal size is that cup
 
 
 @dataclass(frozen=True)
 class Cup:
-    """The cup of a fit: its outside with doubt, its width and mean raceway where known."""
+    """The cup of a fit: its outside with doubt, its nominal outside, its width and mean raceway where known."""
 
     od_m: float
     doubt_m: float
+    nominal_m: float
     width_m: float | None
     raceway_m: float
 
 
-def fit_row(tables: Tables, what: str, size_m: float) -> FitRow:
-    """The row of the fits table for a nominal size, which must reach that far."""
-    found = tables.fit(what, size_m)
-    if found is None:
-        raise NoAnswerError(
-            f"the tables have no {what} of {inches(size_m)}", "ask the part maker for its limits."
-        )
-    return found
+@dataclass(frozen=True)
+class CupFit:
+    """A cup in a measured bore [m]."""
+
+    cup: Cup
+    bore_m: float
+    bore_doubt_m: float
+    window_m: tuple[float, float]  # bores that the table allows
+    tight_m: float
+    doubt_m: float
+    hot_m: float  # what is left at the temperature asked
 
 
 def window_m(tables: Tables, what: str, nominal_m: float) -> tuple[float, float]:
@@ -70,22 +67,8 @@ def fit_m(tables: Tables, outside: str, bore: str, nominal_m: float) -> tuple[fl
     return float(least), float(most)
 
 
-def bearing_named(tables: Tables, name: str) -> Bearing:
-    """A bearing by 'cone/cup', or by its cone or cup alone where that leaves no doubt about sizes."""
-    if name in tables.bearings:
-        return tables.bearings[name]
-    known = [b for b in tables.bearings.values() if name in (b.cone, b.cup)]
-    if not known:
-        words = {w for b in tables.bearings.values() for w in (b.name, b.cone, b.cup)}
-        raise NoAnswerError(f"there is no bearing '{name}' in the tables", nearest(name, words))
-    if len({b.cup for b in known}) > 1:
-        raise NoAnswerError(
-            f"cone {name} goes with more than one cup", f"write one of: {', '.join(b.name for b in known)}."
-        )
-    return known[0]
-
-
 def _cup(g: Given, tables: Tables) -> Cup:
+    """The cup as measured, else the middle of its tolerance with half of that as doubt."""
     bearing = bearing_named(tables, str(g["bearing"])) if g.has("bearing") else None
     if g.has("cup_od"):
         od, doubt = g.number("cup_od"), g.number("cup_doubt")
@@ -94,48 +77,51 @@ def _cup(g: Given, tables: Tables) -> Cup:
     else:
         low, high = window_m(tables, "cup outside", bearing.cup_od_m)
         od, doubt = (low + high) / 2, (high - low) / 2
+    nominal = bearing.cup_od_m if bearing else _nearest_cup_m(od, tables)
     raceway = fits.mean_raceway_m(od, bearing.bore_m) if bearing else CUP_BORE_TIMES * od
     width = bearing.cup_width_m if bearing else None
-    return Cup(
-        od,
-        doubt,
-        g.number("cup_width") if g.has("cup_width") else width,
-        g.number("raceway") if g.has("raceway") else raceway,
-    )
+    return Cup(od, doubt, nominal, given_or(g, "cup_width", width), given_or(g, "raceway", raceway))
 
 
-def _nominal(cup: Cup, g: Given, tables: Tables) -> float:
-    """Nominal outside of the cup: of the table where it is named, else the nearest in it within its tolerance."""
-    if g.has("bearing"):
-        return bearing_named(tables, str(g["bearing"])).cup_od_m
-    sizes = [b.cup_od_m for b in tables.bearings.values()]
-    near = min(sizes, key=lambda s: abs(s - cup.od_m))
-    return near if abs(near - cup.od_m) <= 0.002 * INCH_M else cup.od_m
+def _nearest_cup_m(od_m: float, tables: Tables) -> float:
+    """The nearest nominal outside in the tables where it is near enough to be the same, else the size itself."""
+    near = min((b.cup_od_m for b in tables.bearings.values()), key=lambda size: abs(size - od_m))
+    return near if abs(near - od_m) <= SAME_CUP_M else od_m
+
+
+def _fitted(g: Given, tables: Tables) -> CupFit:
+    cup, bore, bore_doubt = _cup(g, tables), g.number("bore"), g.number("bore_doubt")
+    tight = cup.od_m - bore
+    rise = g.number("temperature") - REFERENCE_K
+    inner, outer = expansion(g, tables, "inner"), expansion(g, tables, "outer")
+    hot = fits.hot_interference_m(tight, cup.od_m, inner, outer, rise + g.number("cup_lead"), rise)
+    window = window_m(tables, "hub bore", cup.nominal_m)
+    return CupFit(cup, bore, bore_doubt, window, tight, margin.combined((cup.doubt_m, bore_doubt)), float(hot))  # fmt: skip
 
 
 def _cup_fit(g: Given, tables: Tables) -> Answer:
-    over_zero(g, "bore", "cup_od", "bore_doubt", "cup_doubt", "cup_width", "friction")
-    cup, bore, bore_doubt = _cup(g, tables), g.number("bore"), g.number("bore_doubt")
-    tight, doubt = float(fits.interference_m(cup.od_m, bore)), margin.combined((cup.doubt_m, bore_doubt))
-    low, high = window_m(tables, "hub bore", _nominal(cup, g, tables))
-    least, most = fit_m(tables, "cup outside", "hub bore", _nominal(cup, g, tables))
-    rim = g.number("hub_outside") if g.has("hub_outside") else RIM_TIMES * cup.od_m
-    pair = rings(g, tables, cup.raceway_m, cup.od_m, rim)
-    pressure = fits.pressure_left_pa(pair, tight, 0.0)
+    over_zero(g, "bore", "cup_od", "bore_doubt", "cup_doubt", "friction")
+    fit = _fitted(g, tables)
+    rim = given_or(g, "hub_outside", RIM_TIMES * fit.cup.od_m)
+    pair = rings(g, tables, fit.cup.raceway_m, fit.cup.od_m, rim)
+    pressure = fits.pressure_left_pa(pair, fit.tight_m, 0.0)
+    hot_pressure = fits.pressure_left_pa(pair, fit.hot_m, 0.0)
+    word = _bore_word(fit.bore_m, fit.bore_doubt_m, *fit.window_m)
     results = [
-        row("interference", tight, "in", "cup over bore on the diameter; negative is loose"),
-        row("interference_doubt", doubt, "in", "expanded uncertainty of it (k = 2)"),
-        Result("window", (low, high), "in", "bore that a new hub should have for this cup"),
-        Result("new_fit", (least, most), "in", "loosest and tightest fit of new parts"),
-        Result("bore", _bore_word(bore, bore_doubt, low, high), "", "the bore against that window"),
+        row("interference", fit.tight_m, "in", "cup over bore on the diameter; negative is loose"),
+        row("interference_doubt", fit.doubt_m, "in", "expanded uncertainty of it (k = 2)"),
+        Result("window", fit.window_m, "in", "bore that a new hub should have for this cup"),
+        Result("new_fit", fit_m(tables, "cup outside", "hub bore", fit.cup.nominal_m), "in", "loosest and tightest fit of new parts"),
+        Result("bore", word, "", "the bore against that window"),
         row("pressure", pressure, "MPa", "cup on hub, cold; zero where loose"),
         row("hub_hoop", fits.stresses(pair, pressure).outer_joint_hoop_pa, "MPa", "pull in the hub at the bore"),
-        *_hot(g, tables, pair, tight),
-        *_worn(g, pair, cup, tight),
+        row("hot_interference", fit.hot_m, "in", "at the temperature given"),
+        row("hot_pressure", hot_pressure, "MPa", "at the temperature given; zero where loose"),
+        *_worn(g, pair, fit),
     ]  # fmt: skip
-    if cup.width_m is not None:
-        results += grip(g, pair, cup.width_m, pressure)
-    return Answer(tuple(results), tuple(_says(g, cup, tight, doubt, bore, bore_doubt, (low, high))))
+    if fit.cup.width_m is not None:
+        results += grip(g, pair, fit.cup.width_m, pressure)
+    return Answer(tuple(results), (*_tight_words(g, fit), *_bore_words(g, fit), *_assumed_words(g, fit.cup)))
 
 
 def _bore_word(bore_m: float, doubt_m: float, low_m: float, high_m: float) -> str:
@@ -148,77 +134,75 @@ def _bore_word(bore_m: float, doubt_m: float, low_m: float, high_m: float) -> st
     return "inside the window" if inside else "at the edge of the window, inside the gauge's doubt"
 
 
-def _hot(g: Given, tables: Tables, pair: Rings, tight: float) -> list[Result]:
-    rise = g.number("temperature") - REFERENCE_K
-    inner, outer = expansion(g, tables, "inner"), expansion(g, tables, "outer")
-    hot = fits.hot_interference_m(tight, pair.joint_m, inner, outer, rise + g.number("cup_lead"), rise)
-    return [
-        row("hot_interference", hot, "in", "at the temperature given"),
-        row(
-            "hot_pressure",
-            fits.pressure_left_pa(pair, hot, 0.0),
-            "MPa",
-            "at the temperature given; zero where loose",
-        ),
-    ]
-
-
-def _worn(g: Given, pair: Rings, cup: Cup, tight: float) -> list[Result]:
+def _worn(g: Given, pair: Rings, fit: CupFit) -> list[Result]:
     wear = np.array(g.many("wear"))
-    left = fits.pressure_left_pa(pair, tight, wear)
+    left = fits.pressure_left_pa(pair, fit.tight_m, wear)
     results = [
         row("wear", wear, "in", "further wear of the bore on the diameter"),
         row("worn_pressure", left, "MPa", "left at each; zero is a loose cup"),
     ]
-    if cup.width_m is not None:
-        low = min(g.many("friction"))
-        torque = fits.holding_torque_n_m(pair.joint_m, cup.width_m, left, low)
+    if fit.cup.width_m is not None:
+        torque = fits.holding_torque_n_m(pair.joint_m, fit.cup.width_m, left, min(g.many("friction")))
         results.append(row("worn_torque", torque, "ft-lb", "torque it still holds at the lowest friction"))
-    return [*results, row("wear_to_loose", max(tight, 0.0), "in", "wear on the diameter that leaves nothing")]
+    loose = max(fit.tight_m, 0.0)
+    return [*results, row("wear_to_loose", loose, "in", "wear on the diameter that leaves nothing")]
 
 
-def _says(
-    g: Given,
-    cup: Cup,
-    tight: float,
-    doubt: float,
-    bore: float,
-    bore_doubt: float,
-    window: tuple[float, float],
-) -> list[str]:
-    says = []
-    if tight + doubt < 0:
-        says.append(
-            f"The cup is {inches(-tight)} smaller than the bore: it is loose and turns in the hub. Replace the hub; "
+def _tight_words(g: Given, fit: CupFit) -> list[str]:
+    """Is it tight cold, and hot?"""
+    if fit.tight_m + fit.doubt_m < 0:
+        return [
+            f"The cup is {inches(-fit.tight_m)} smaller than the bore: it is loose and turns in the hub. Replace the hub; "
             "punch marks, knurls, shims or glue do not make it a hub again."
-        )
-    elif tight - doubt <= 0:
+        ]
+    if fit.tight_m - fit.doubt_m <= 0:
+        return ["The gauges cannot show this cup to be tight: try it by hand, and measure again with better gauges."]  # fmt: skip
+    says = [f"The cup is {inches(fit.tight_m)} tight, give or take {inches(fit.doubt_m)}."]
+    at = f"At {from_si(g.number('temperature'), 'F'):.0f} F"
+    if fit.hot_m + fit.doubt_m < 0:
+        says.append(f"{at} nothing is left of that: the cup turns in the hot hub.")
+    elif fit.hot_m - fit.doubt_m <= 0:
+        says.append(f"{at} the gauges cannot show that anything is left of it.")
+    return says
+
+
+def _bore_words(g: Given, fit: CupFit) -> list[str]:
+    """The cup against its nominal size, the bore against the window."""
+    says, (low, high) = [], fit.window_m
+    if abs(fit.cup.od_m - fit.cup.nominal_m) > SAME_CUP_M:
         says.append(
-            "The gauges cannot show this cup to be tight: try it by hand, and measure again with better gauges."
+            f"The cup measures {inches(fit.cup.od_m)}, not {inches(fit.cup.nominal_m)}: is it that cup?"
         )
-    else:
-        says.append(f"The cup is {inches(tight)} tight, give or take {inches(doubt)}.")
-    if margin.verdict(bore, bore_doubt, window[1]) == "over":
-        says.append(f"The bore is over the largest new bore of {inches(window[1])}: the hub has worn.")
-    if margin.verdict_least(bore, bore_doubt, window[0]) == "over":
+    if margin.verdict(fit.bore_m, fit.bore_doubt_m, high) == "over":
+        says.append(f"The bore is over the largest new bore of {inches(high)}: the hub has worn.")
+    if margin.verdict_least(fit.bore_m, fit.bore_doubt_m, low) == "over":
         says.append(
-            f"The bore is under the smallest new bore of {inches(window[0])}: is it the right cup, and is the bore clean?"
+            f"The bore is under the smallest new bore of {inches(low)}: is it the right cup, and is the bore clean?"
         )
     if g["outer"] == "aluminium":
+        least = ALUMINIUM_SHARE * fit.cup.od_m
+        short = ", and this one may have less" if fit.tight_m - fit.doubt_m < least else ""
         says.append(
-            f"An aluminium hub needs at least {inches(ALUMINIUM_SHARE * cup.od_m)} of fit on this cup; the window is for iron."
+            f"An aluminium hub needs at least {inches(least)} of fit on this cup{short}; the window is for iron."
         )
+    return says
+
+
+def _assumed_words(g: Given, cup: Cup) -> list[str]:
+    says = []
     if not g.has("hub_outside"):
         says.append(
             f"The outside of the hub is assumed at {RIM_TIMES} times the cup; measure it to be surer of pressure and torque."
         )
     if not g.has("raceway"):
-        says.append("The cup is taken as a plain ring with an assumed mean raceway diameter.")
+        says.append(
+            f"The cup is taken as a plain ring with a mean raceway of {inches(cup.raceway_m)}, assumed."
+        )
     return says
 
 
 def _seal_fit(g: Given, tables: Tables) -> Answer:
-    over_zero(g, "bore_doubt", "seal_doubt")
+    over_zero(g, "nominal", "bore", "bore_doubt", "seal_od", "seal_doubt")
     nominal, bore, doubt = g.number("nominal"), g.number("bore"), g.number("bore_doubt")
     low, high = window_m(tables, "seal bore", nominal)
     press = fit_row(tables, "seal press", nominal)
@@ -234,16 +218,20 @@ def _seal_fit(g: Given, tables: Tables) -> Answer:
         row("press_doubt", total, "in", "expanded uncertainty of it (k = 2)"),
         Result("published_press", (press.low_m, press.high_m), "in", "metal outside, over the nominal bore"),
     )
-    return Answer(results, tuple(_seal_says(float(np.min(got)), float(np.max(got)), total, press)))
+    return Answer(results, tuple(_seal_says(got.tolist(), total, press, nominal + press.high_m - low)))
 
 
-def _seal_says(least: float, most: float, doubt: float, press: FitRow) -> list[str]:
+def _seal_says(press_m: list[float], doubt: float, table: FitRow, tightest_m: float) -> list[str]:
+    """Least and most press against the table's least, and the most that it allows in the smallest bore."""
+    least, most = press_m
     if most + doubt <= 0:
         first = f"The bore is {inches(-most)} larger than the seal: it does not hold one. Replace the hub."
-    elif margin.verdict_least(least, doubt, press.low_m) == "under":
+    elif margin.verdict(most, doubt, tightest_m) == "over":
+        first = f"The press is over the {inches(tightest_m)} that the tables allow: is it the right seal, and is the bore clean?"
+    elif margin.verdict_least(least, doubt, table.low_m) == "under":
         first = "The press is as the tables print it: the bore holds a new seal."
     else:
-        first = f"The press may be under the {inches(press.low_m)} of the tables: try a new seal, it must need the driver all the way."
+        first = f"The press may be under the {inches(table.low_m)} of the tables: try a new seal, it must need the driver all the way."
     thin = "A seal's case is a thin shell that yields as it goes in: its press is only compared with the published one, no pressure is computed."
     return [first, thin, "A rubber outside takes about twice the press."]
 

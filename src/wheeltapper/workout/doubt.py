@@ -16,7 +16,8 @@ from wheeltapper.measure.student import coverage_factor
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.quantity import Quantities, freedom_result, freedoms, percent, quantity, together
+from wheeltapper.workout.quantity import Quantities, freedom_result, freedoms, quantity, together
+from wheeltapper.workout.text import percent
 
 NOT_THE_MEAN = "Repeats of one place make a mean. A call on wear takes the largest diameter or the thinnest lining of several places, never their mean."
 TOO_COARSE = (

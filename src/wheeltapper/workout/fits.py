@@ -10,75 +10,21 @@ from typing import Any
 import numpy as np
 
 from wheeltapper.measure import fits
-from wheeltapper.measure.fits import Rings
-from wheeltapper.problems import NoAnswerError, nearest
-from wheeltapper.reference.metal import Material
+from wheeltapper.measure.fits import Rings, Stresses
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import TIE_M, from_si
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import spread
+from wheeltapper.workout.inputs import over_zero
+from wheeltapper.workout.metal import elastic_asks, expansion, modulus, poisson
+from wheeltapper.workout.rows import row, spread
 
 RIM_TIMES = (
     1.3  # outside of a hub barrel for each size of its cup: assumed, from the look of cast trailer hubs
 )
 CUP_BORE_TIMES = 0.9  # mean raceway for each size of a cup, where nothing else is known: assumed
 FRICTION = "0.10 0.20"  # steel in dry to oiled iron, a handbook range from memory
-
-
-def metal(tables: Tables, name: str) -> Material:
-    """A row of materials.csv by its name."""
-    if name not in tables.materials:
-        raise NoAnswerError(f"there is no material '{name}'", nearest(name, tables.materials))
-    return tables.materials[name]
-
-
-def over_zero(g: Given, *names: str) -> None:
-    """Refuse any of these inputs that is zero or less; one left out is none of its business."""
-    for name in names:
-        if g.has(name) and np.any(np.asarray(g[name]) <= 0):
-            raise NoAnswerError(f"{name} is not over zero", "measure or look it up, and give it over zero.")
-
-
-def inches(size_m: float) -> str:
-    """A small size as a US machinist writes it: '0.0015 in'."""
-    return f"{from_si(size_m, 'in'):.4f} in"
-
-
-def row(name: str, values: Any, unit: str, say: str) -> Result:
-    """A result of one number or of a curve."""
-    value = tuple(float(v) for v in values) if np.ndim(values) else float(values)
-    return Result(name, value, unit, say)
-
-
-def modulus(g: Given, tables: Tables, part: str) -> float:
-    """Elastic modulus of 'inner' or 'outer': as given, else of its material [Pa]."""
-    name = f"{part}_modulus"
-    return g.number(name) if g.has(name) else metal(tables, str(g[part])).modulus_pa
-
-
-def poisson(g: Given, tables: Tables, part: str) -> float:
-    """Poisson's ratio of 'inner' or 'outer': as given, else of its material."""
-    name = f"{part}_poisson"
-    return g.number(name) if g.has(name) else metal(tables, str(g[part])).poisson_share
-
-
-def expansion(g: Given, tables: Tables, part: str) -> float:
-    """Expansion of 'inner' or 'outer': as given, else of its material [1/K]."""
-    name = f"{part}_expansion"
-    return g.number(name) if g.has(name) else metal(tables, str(g[part])).expansion_per_k
-
-
-def elastic_asks(inner: str, outer: str) -> tuple[Ask, ...]:
-    """The metals of both parts, by name or by their numbers."""
-    rows: list[Ask] = []
-    for part, default, mark in (("inner", inner, "i"), ("outer", outer, "o")):
-        rows += [
-            Ask(part, "word", f"material of the {part} part", default=default),
-            Ask(f"{part}_modulus", "pressure", "in place of the table's", f"E{mark}", default=""),
-            Ask(f"{part}_poisson", "number", "in place of the table's", f"nu{mark}", default=""),
-            Ask(f"{part}_expansion", "expansion", "in place of the table's", f"a{mark}", default=""),
-        ]
-    return tuple(rows)
+YIELDS = "The outer part yields at its bore: pressure, force and torque are less than these elastic numbers."
 
 
 def rings(g: Given, tables: Tables, bore_m: float, joint_m: float, rim_m: float) -> Rings:
@@ -107,50 +53,39 @@ def _press_fit(g: Given, tables: Tables) -> Answer:
     over_zero(g, "length", "friction", "outer_expansion", "outer_yield")
     pair = rings(g, tables, g.number("bore"), g.number("joint"), g.number("rim"))
     tight, pressure = _pressed(g, pair)
-    s = fits.stresses(pair, pressure)
-    warm = fits.fitting_rise_k(
-        tight, g.number("fitting_clearance"), pair.joint_m, expansion(g, tables, "outer")
-    )
+    clearance, grows = g.number("fitting_clearance"), expansion(g, tables, "outer")
+    warm = fits.fitting_rise_k(tight, clearance, pair.joint_m, grows)
+    stressed = fits.stresses(pair, pressure)
     results = [
         row("diametral", tight, "mm", "interference on the diameter"),
         row("radial", tight / 2, "mm", "interference on the radius"),
         row("pressure", pressure, "MPa", "between the two parts"),
+        *_stress_rows(stressed),
+        row("rim_growth", fits.rim_growth_m(pair, pressure), "mm", "the outside diameter grows by"),
+        row("bore_shrink", fits.bore_shrink_m(pair, pressure), "mm", "the inner bore closes by, on the diameter"),
+        row("fitting_rise", warm, "K", "warm the outer part by this to drop the inner one in"),
+    ]  # fmt: skip
+    if g.has("length"):
+        results += grip(g, pair, g.number("length"), pressure)
+    if not g.has("outer_yield") or pressure == 0:
+        return Answer(tuple(results))
+    margin = float(g.number("outer_yield") / stressed.outer_mises_pa)
+    results.append(row("yield_margin", margin, "", "yield over equivalent stress"))
+    return Answer(tuple(results), (YIELDS,) if margin < 1 else ())
+
+
+def _stress_rows(s: Stresses) -> list[Result]:
+    """Stress in both parts, tension positive."""
+    return [
         row("outer_hoop_at_joint", s.outer_joint_hoop_pa, "MPa", "hoop stress at the bore of the outer part"),
         row("outer_hoop_at_rim", s.outer_rim_hoop_pa, "MPa", "hoop stress at its outside"),
-        row(
-            "inner_hoop_at_joint",
-            s.inner_joint_hoop_pa,
-            "MPa",
-            "hoop stress at the outside of the inner part",
-        ),
-        row(
-            "inner_hoop_at_bore",
-            s.inner_bore_hoop_pa,
-            "MPa",
-            "hoop stress at its bore, or all through if solid",
-        ),
+        row("inner_hoop_at_joint", s.inner_joint_hoop_pa, "MPa", "hoop stress at the outside of the inner part"),
+        row("inner_hoop_at_bore", s.inner_bore_hoop_pa, "MPa", "hoop stress at its bore, or all through if solid"),
         row("radial_stress_at_joint", s.joint_radial_pa, "MPa", "in both parts"),
         row("outer_von_mises", s.outer_mises_pa, "MPa", "equivalent stress at the bore of the outer part"),
         row("inner_von_mises", s.inner_mises_pa, "MPa", "equivalent stress at the bore of the inner part"),
         row("outer_shear", s.outer_shear_pa, "MPa", "greatest shear stress at the bore of the outer part"),
-        row("rim_growth", fits.rim_growth_m(pair, pressure), "mm", "the outside diameter grows by"),
-        row(
-            "bore_shrink",
-            fits.bore_shrink_m(pair, pressure),
-            "mm",
-            "the inner bore closes by, on the diameter",
-        ),
-        row("fitting_rise", warm, "K", "warm the outer part by this to drop the inner one in"),
-    ]
-    if g.has("length"):
-        results += grip(g, pair, g.number("length"), pressure)
-    if g.has("outer_yield") and pressure > 0:
-        results.append(
-            row(
-                "yield_margin", g.number("outer_yield") / s.outer_mises_pa, "", "yield over equivalent stress"
-            )
-        )
-    return Answer(tuple(results))
+    ]  # fmt: skip
 
 
 def grip(g: Given, pair: Rings, length_m: float, pressure_pa: Any) -> list[Result]:
@@ -186,6 +121,7 @@ def _limits(g: Given, _: Tables) -> Answer:
 
 
 def _hot_fit(g: Given, tables: Tables) -> Answer:
+    over_zero(g, "joint")
     joint, tight = g.number("joint"), g.number("diametral")
     inner, outer = expansion(g, tables, "inner"), expansion(g, tables, "outer")
     at, lead = np.array(g.many("temperature")), g.number("inner_lead")
@@ -200,30 +136,25 @@ def _hot_fit(g: Given, tables: Tables) -> Answer:
         row("gained", hot - tight, "mm", "gained on the diameter; negative is lost"),
         row("pressure", left, "MPa", "between the parts, hot; zero where loose"),
     ]
-    says = [say_assumed(g, "rim", "bore")] if not (g.has("rim") and g.has("bore")) else []
     if outer > inner:
         gone = fits.loose_rise_k(tight, joint, inner, outer, lead) + g.number("cold")
         results.append(row("loose_at", gone, "C", "temperature of the outer part at which nothing is left"))
-        says.append(
-            f"Nothing is left of this fit from {from_si(gone, 'F'):.0f} F ({from_si(gone, 'C'):.0f} C) on."
-        )
+        said = f"Nothing is left of this fit from {from_si(gone, 'F'):.0f} F ({from_si(gone, 'C'):.0f} C) on."
     else:
-        says.append(
-            "The outer part grows no faster than the inner one: warming both alike does not loosen it."
-        )
-    if np.any(hot < -TIE_M):
-        says.append("At the hottest temperature given the inner part is free to turn.")
-    return Answer(tuple(results), tuple(says))
+        said = "The outer part grows no faster than the inner one: warming both alike does not loosen it."
+    loose = [f"{from_si(float(t), 'F'):.0f} F" for t, left in zip(at, hot, strict=True) if left < TIE_M]
+    free = [f"At {loose[-1]} nothing holds the inner part: it is free to turn."] if loose else []
+    return Answer(tuple(results), (*_assumed(g), said, *free))
 
 
-def say_assumed(g: Given, rim: str, bore: str) -> str:
+def _assumed(g: Given) -> list[str]:
     """What was assumed of the sizes that were not given."""
     told = []
-    if not g.has(rim):
-        told.append(f"the outside of the hub as {RIM_TIMES} times the joint")
-    if not g.has(bore):
-        told.append(f"the bore of the inner ring as {CUP_BORE_TIMES} times the joint")
-    return f"Assumed: {' and '.join(told)}. Measure to be surer of the pressure."
+    if not g.has("rim"):
+        told.append(f"the outside of the outer part as {RIM_TIMES} times the joint")
+    if not g.has("bore"):
+        told.append(f"the bore of the inner part as {CUP_BORE_TIMES} times the joint")
+    return [f"Assumed: {' and '.join(told)}. Measure to be surer of the pressure."] if told else []
 
 
 LAME = "p = d / (D ((B2 + D2)/(B2 - D2) + nuo)/Eo + D ((D2 + A2)/(D2 - A2) - nui)/Ei), A bore, D joint, B rim"

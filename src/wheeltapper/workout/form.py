@@ -15,7 +15,7 @@ from wheeltapper.measure.trace import Diameters, Trace, trace, two_point
 from wheeltapper.measure.zone import circumscribed_circle, inscribed_circle, minimum_zone_circle
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.workout import face
+from wheeltapper.workout import flatness
 from wheeltapper.workout.form_rows import (
     DOUBT,
     GROWS,
@@ -23,7 +23,6 @@ from wheeltapper.workout.form_rows import (
     blind_rows,
     doubt_of,
     few_words,
-    inch,
     noise_words,
     place_rows,
     signed,
@@ -32,10 +31,9 @@ from wheeltapper.workout.form_rows import (
     wave_rows,
 )
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+from wheeltapper.workout.text import inches
 
-WIDE_GAP = (
-    pi / 2 + 1e-9
-)  # an angle without a reading that is worth a sentence  # an angle without a reading that is worth a sentence
+WIDE_GAP = pi / 2 + 1e-9  # an angle without a reading that is worth a sentence
 
 
 def _circle(g: Given, _: Tables) -> Answer:
@@ -179,7 +177,7 @@ def _repeat_words(repeat: float, doubt: float) -> list[str]:
     if not repeat or repeat <= more_m(doubt):
         return []
     return [
-        f"Readings at one place differ by {inch(repeat)}: did the gauge or the part move? They were averaged."
+        f"Readings at one place differ by {inches(repeat)}: did the gauge or the part move? They were averaged."
     ]
 
 
@@ -279,5 +277,5 @@ FORMULAS = (
         holds="a gauge with two points through the centre; at least three directions to place an oval; odd lobes are never seen",
         guard=RUN + "two and three lobes in closed form",
     ),
-    *face.FORMULAS,
+    *flatness.FORMULAS,
 )  # fmt: skip

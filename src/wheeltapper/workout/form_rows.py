@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import isfinite
 
 from wheeltapper.measure.harmonics import Blind, Harmonics
 from wheeltapper.measure.readings import Place, less_m, more_m
-from wheeltapper.problems import NoAnswerError
-from wheeltapper.units import from_si
 from wheeltapper.workout.formula import Ask, Given, Result
+from wheeltapper.workout.inputs import not_negative
+from wheeltapper.workout.text import inches
 
 LISTED = 15  # waves listed one by one
 LOBES = {2: "oval", 3: "three-lobed", 4: "four-lobed", 5: "five-lobed"}
@@ -25,10 +24,8 @@ GROWS = Ask(
 
 def doubt_of(g: Given) -> float:
     """The gauge's expanded uncertainty, zero where none was given."""
-    doubt = g.number("doubt") if g.has("doubt") else 0.0
-    if doubt < 0 or not isfinite(doubt):
-        raise NoAnswerError("the gauge's doubt is less than zero", "give its expanded uncertainty (k = 2).")
-    return doubt
+    not_negative(g, "doubt")
+    return g.number("doubt") if g.has("doubt") else 0.0
 
 
 def signed(g: Given, name: str) -> tuple[float, ...]:
@@ -51,7 +48,7 @@ def noise_words(size: float, doubt: float, count: int) -> list[str]:
     noise = less_m(doubt, count)
     if not doubt or size > noise:
         return []
-    return [f"{inch(size)} proves no fault of form: with this gauge and so many readings a perfect part may show {inch(noise)}."]  # fmt: skip
+    return [f"{inches(size)} proves no fault of form: with this gauge and so many readings a perfect part may show {inches(noise)}."]  # fmt: skip
 
 
 def wave_rows(waves: Harmonics, told: bool) -> list[Result]:
@@ -120,8 +117,3 @@ def _listed(words: Iterable[str]) -> str:
 
 def _counted(lobes: int) -> str:
     return "one lobe (off-centre)" if lobes == 1 else f"{lobes} lobes"
-
-
-def inch(size_m: float) -> str:
-    """A small length as written on a US bench."""
-    return f"{from_si(size_m, 'in'):.4f} in"

@@ -9,24 +9,18 @@ from typing import Any
 
 import numpy as np
 
-from wheeltapper.measure import cooling, heat, number
+from wheeltapper.measure import cooling, heat
 from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.workout import colour, road, skin
+from wheeltapper.workout import braking, colour, surface
+from wheeltapper.workout.braking import AIR_ASK, AREA_ASK, DRUM_ASK, FILM_ASK, FILM_SAID, START_ASK
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.road import AIR_ASK, AREA_ASK, FILM_ASK, FILM_SAID, START_ASK
-from wheeltapper.workout.span import (  # fmt: skip
-    METAL_ASKS,
-    alike,
-    conductivity,
-    density,
-    fahrenheit,
-    grid,
-    specific_heat,
-    spread,
-    warmer,
-)
+from wheeltapper.workout.inputs import one_way, over_zero
+from wheeltapper.workout.metal import METAL_ASKS, conductivity, density, specific_heat
+from wheeltapper.workout.ranges import alike, grid
+from wheeltapper.workout.rows import spread
+from wheeltapper.workout.text import fahrenheit, warmer
 
 NEAR_STEADY = 0.95
 
@@ -55,15 +49,10 @@ def _repeated(g: Given, tables: Tables) -> Answer:
 
 
 def _rise(g: Given, tables: Tables) -> Any:
-    if g.has("rise") == g.has("energy"):
-        raise NoAnswerError(
-            "the rise or the energy of one stop must be given, and not both", "write rise='40 F'."
-        )
-    if g.has("rise"):
+    if one_way(g, "write rise='40 F'.", rise="the rise", energy="the energy of one stop") == "rise":
         return g.many("rise")
-    return heat.bulk_rise_k(
-        *alike(g.many("energy"), _needed(g, "drum_mass", "an energy"), specific_heat(g, tables))
-    )
+    kg = _needed(g, "drum_mass", "an energy")
+    return heat.bulk_rise_k(*alike(g.many("energy"), kg, specific_heat(g, tables)))
 
 
 def _needed(g: Given, name: str, why: str) -> float:
@@ -96,7 +85,7 @@ def _cooling(g: Given, tables: Tables) -> Answer:
     if area is not None:
         rows.append(spread("first_flow", film * above * area, "W", "heat flow at the start"))
     says = () if np.max(biot) <= cooling.BIOT_MOST else (
-        "The Biot number is over 0.1: the inside lags behind the surface, and one temperature for the whole is only rough.",
+        "The Biot number is over 0.1: the inside lags behind the surface, so one temperature for the whole is only rough.",
     )  # fmt: skip
     capacity = None if area is None else density(g, tables) * thick * area * specific_heat(g, tables)
     return Answer((*rows, *_when(g, constant, capacity)), says)
@@ -120,11 +109,10 @@ def _when(g: Given, constant: Floats, capacity: float | None) -> tuple[Result, .
 def _lump(g: Given, tables: Tables) -> tuple[float, float | None]:
     """Volume over surface [m], and the surface [m2] where it is known."""
     if g.has("ball"):
-        number.above_zero("the ball's diameter", g.number("ball"))
+        over_zero(g, "ball")
         return g.number("ball") / 6, float(np.pi) * g.number("ball") ** 2
     if g.has("drum_mass") and g.has("area"):
-        number.above_zero("the mass", g.number("drum_mass"))
-        number.above_zero("the cooled surface", g.number("area"))
+        over_zero(g, "drum_mass", "area")
         return g.number("drum_mass") / density(g, tables) / g.number("area"), g.number("area")
     return _needed(g, "thick", "what cools has no size: without drum_mass and area, or ball, it"), None
 
@@ -146,7 +134,7 @@ def _drag(g: Given, _: Tables) -> Answer:
         spread("temperature", air + rise, "F", "held"),
     ]
     says = [
-        f"Held at {fahrenheit(air + rise)}, {warmer(rise)} over the air. The film range is what makes this wide."
+        f"Held at {fahrenheit(air + rise)}, {warmer(rise)} over the air; it is the film that makes this wide."
     ]
     more, said = _holding(g) if g.has("held") else ((), ())
     return Answer((*rows, *more), (*says, *said))
@@ -154,7 +142,7 @@ def _drag(g: Given, _: Tables) -> Answer:
 
 def _holding(g: Given) -> tuple[tuple[Result, ...], tuple[str, ...]]:
     """The drag that a temperature found asks for."""
-    number.above_zero("the speed", g.number("speed"))
+    over_zero(g, "speed")
     power = cooling.holding_w(*alike(g.number("held") - g.number("air"), g.many("film"), g.number("area")))
     rows = (
         spread("hold_power", power, "W", "heat flow that holds the temperature found"),
@@ -174,11 +162,11 @@ def _bearing_moment(g: Given) -> float:
     return heat.bearing_n_m(g.number("bearing_load"), bore, g.number("friction"))
 
 
-DRUM_ASKS = (Ask("drum_mass", "mass", "mass of the drum", "md", default=""), *METAL_ASKS)
+DRUM_ASKS = (DRUM_ASK, *METAL_ASKS)
 
 FORMULAS = (
-    *road.FORMULAS,
-    *skin.FORMULAS,
+    *braking.FORMULAS,
+    *surface.FORMULAS,
     *colour.FORMULAS,
     Formula(
         name="repeated-stops",

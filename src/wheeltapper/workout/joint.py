@@ -7,7 +7,7 @@ from math import inf
 
 import numpy as np
 
-from wheeltapper.measure import clamp, joint, number
+from wheeltapper.measure import clamp, joint
 from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError, nearest
 from wheeltapper.reference.metal import TorqueRow
@@ -24,15 +24,16 @@ from wheeltapper.workout.clamp import (
     area,
     diameter,
     force_unit,
-    given_or,
     past_proof,
     proof,
     thread,
     torque_unit,
-    written,
 )
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import corners, spread
+from wheeltapper.workout.inputs import given_or, not_negative, one_way, over_zero
+from wheeltapper.workout.ranges import corners
+from wheeltapper.workout.rows import spread
+from wheeltapper.workout.text import figures
 
 SOFT_JOINT = 2.0  # times the stud's stiffness: assumed, for a wheel disc and hub flange of unknown stiffness
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
@@ -99,14 +100,12 @@ def _stiffness_rows(g: Given, stud: float, clamped: Floats, both: Floats) -> lis
 
 
 def _nut_turn(g: Given, tables: Tables) -> Answer:
-    if g.has("turn") == g.has("preload"):
-        raise NoAnswerError("give either the turn or the preload, one of them", "write turn='60 deg'.")
+    over_zero(g, one_way(g, "write turn='60 deg'.", turn="the turn", preload="the preload"))
     stud, t = _stud_stiffness(g, tables), thread(g, tables)
     known = _joint_stiffness(g, tables)
     clamped = np.array([inf]) if known is None else known
     both = joint.series_n_per_m(np.full_like(clamped, stud), clamped)
     pitch = np.full_like(both, t.pitch)
-    number.above_zero("the turn or the preload", g["turn"] if g.has("turn") else g["preload"])
     pull = joint.turned_preload_n(np.full_like(both, g["turn"]), both, pitch) if g.has("turn") else np.full_like(both, g["preload"])  # fmt: skip
     turn = joint.turn_rad(pull, both, pitch)
     length, stress = ("in", "ksi") if t.inch else ("mm", "MPa")
@@ -136,11 +135,8 @@ def _heating(g: Given, stretch: Floats) -> list[Result]:
 
 
 def _lost(g: Given, tables: Tables) -> Answer:
-    if g.has("settled") == g.has("nut_moved"):
-        raise NoAnswerError(
-            "give either what settled or how far the nut moved: one follows from the other",
-            "write settled='0.002 in' for paint or bedding, or nut_moved='15 deg' at re-torque.",
-        )
+    do = "write settled='0.002 in' for paint or bedding, or nut_moved='15 deg' at re-torque."
+    not_negative(g, one_way(g, do, settled="what settled", nut_moved="how far the nut moved"))
     stud, known = _stud_stiffness(g, tables), _joint_stiffness(g, tables)
     clamped = np.array([SOFT_JOINT * stud, inf]) if known is None else known
     both = joint.series_n_per_m(np.full_like(clamped, stud), clamped)
@@ -153,9 +149,9 @@ def _lost(g: Given, tables: Tables) -> Answer:
     ]
     if np.any(warm):
         rows.append(spread("thermal", warm, unit, "change of the clamp by warming, more than zero tightens"))
-    says = [f"Each stud lost {written(lost, unit)} of clamp."]
+    says = [f"Each stud lost {figures(lost, unit)} of clamp."]
     if known is None:
-        says.append(f"The joint's stiffness is not known: taken as {SOFT_JOINT:g} times the stud's up to rigid, which is assumed.")  # fmt: skip
+        says.append(f"The joint's stiffness is assumed: from {SOFT_JOINT:g} times the stud's up to rigid.")  # fmt: skip
     if g.has("preload"):
         left, says = _left(g, lost, warm, says)
         rows += left
@@ -164,9 +160,7 @@ def _lost(g: Given, tables: Tables) -> Answer:
 
 def _lost_pull(g: Given, tables: Tables, both: Floats) -> Floats:
     if g.has("settled"):
-        number.not_negative("what settled", g.many("settled"))
         return joint.settled_preload_n(np.full_like(both, sum(g.many("settled"))), both)
-    number.not_negative("the nut's movement", g["nut_moved"])
     return joint.turned_preload_n(
         np.full_like(both, g["nut_moved"]), both, np.full_like(both, thread(g, tables).pitch)
     )
@@ -185,8 +179,8 @@ def _warm_pull(g: Given, both: Floats) -> Floats:
 
 def _left(g: Given, lost: Floats, warm: Floats, says: list[str]) -> tuple[list[Result], list[str]]:
     """What is left of the clamp, at each end of both ranges."""
+    over_zero(g, "preload")
     before = corners(g, "preload")[0]
-    number.above_zero("the preload", before)
     left = np.maximum(before[:, None] - (lost - warm)[None, :], 0.0)
     share = left / before[:, None]
     rows = [
@@ -195,15 +189,14 @@ def _left(g: Given, lost: Floats, warm: Floats, says: list[str]) -> tuple[list[R
     ]
     if np.min(left) <= 0:
         says = [*says, "That can be all of it: the nut is then loose though it never turned."]
-    return rows, [*says, f"Left is {written(share, '%')} of the clamp before."]
+    return rows, [*says, f"Left is {figures(share, '%')} of the clamp before."]
 
 
 def _loads(g: Given) -> tuple[float, float]:
     """Force across the face, and moment that tips the wheel [N, N m]."""
-    side, torque, weight, offset = (
-        g.number(n) for n in ("side_load", "brake_torque", "wheel_load", "offset")
-    )
-    number.not_negative("a load or a torque", [side, torque, weight, offset])
+    names = ("side_load", "brake_torque", "wheel_load", "offset")
+    not_negative(g, *names)
+    side, torque, weight, offset = (g.number(name) for name in names)
     radius = given_or(g, "tyre_radius", 0.0)
     if side and not radius:
         raise NoAnswerError(
@@ -237,13 +230,9 @@ def _slip(g: Given, tables: Tables) -> Answer:
 
 def _preloads(g: Given, tables: Tables) -> tuple[Floats, Floats]:
     """Clamp of each stud and friction of the faces, at all corners of their ranges."""
-    if g.has("preload") == g.has("torque"):
-        raise NoAnswerError(
-            "give either the preload or the nut torque, one of them", "write torque='110 ft-lb'."
-        )
+    over_zero(g, one_way(g, "write torque='110 ft-lb'.", preload="the preload", torque="the nut torque"))
     names = ("preload", "friction") if g.has("preload") else ("torque", "friction", "nut_factor")
     pull, friction, *factor = corners(g, *names)
-    number.above_zero("the preload or the torque", pull)
     if factor:
         pull = clamp.preload_from_torque_n(pull, factor[0], np.full_like(pull, diameter(g, tables)))
     return pull, friction
@@ -251,7 +240,7 @@ def _preloads(g: Given, tables: Tables) -> tuple[Floats, Floats]:
 
 def _slip_words(share: Floats) -> str:
     if share.max() <= 1:
-        return f"The clamp holds: at worst {written(share.max(), '%')} of it is used, friction alone carrying the load."
+        return f"The clamp holds: at worst {figures(share.max(), '%')} of it is used, friction alone carrying the load."
     if share.min() > 1:
         return "The faces slip or open under this load, whatever the friction of this range: then studs bend and nuts walk off."
     return "With the worst friction of this range the faces slip or open under this load; with the best they hold."

@@ -7,11 +7,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from wheeltapper.measure import lining, number, wear
+from wheeltapper.measure import lining, wear
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import MILE_M, below, from_si
+from wheeltapper.units import MILE_M, below
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+from wheeltapper.workout.inputs import given_or, not_negative, one_way, over_zero
+from wheeltapper.workout.rows import row
+from wheeltapper.workout.text import inches
 
 TOUCH = {-1: "heel and toe", 0: "all of its arc", 1: "crown"}
 
@@ -23,14 +26,14 @@ def _radius(g: Given, name: str) -> float:
         raise NoAnswerError(
             f"the size of the {name} is not known once", f"give either {name}, a diameter, or {name}_radius."
         )
-    number.above_zero(told[0], g.number(told[0]))
+    over_zero(g, told[0])
     return g.number(told[0]) / (2 if told[0] == name else 1)
 
 
 def _contact(g: Given, tables: Tables) -> Answer:
     drum, shoe = _radius(g, "drum"), _radius(g, "shoe")
-    half = g.number("arc") / 2 if g.has("arc") else tables.number("shoe_half_arc")
-    limit = g.number("gap_limit") if g.has("gap_limit") else tables.number("arc_touch")
+    half = given_or(g, "arc", 2 * tables.number("shoe_half_arc")) / 2
+    limit = given_or(g, "gap_limit", tables.number("arc_touch"))
     offset = lining.touching_offset_m(drum, shoe, half)
     share = lining.touching_share(drum, shoe, half, limit)
     depth = lining.wear_in_depth_m(drum, shoe, half)
@@ -49,7 +52,10 @@ def _contact(g: Given, tables: Tables) -> Answer:
         Result("arc_height", lining.segment_height_m(drum, 2 * half), "in", "of the drum's arc over that chord"),
         Result("arc_area", lining.segment_area_m2(drum, 2 * half), "mm2", "between that chord and the drum"),
     ]  # fmt: skip
-    return Answer((*rows, *_gaps(g, drum, shoe, half)), tuple(_contact_words(g, side, share, depth)))
+    return Answer(
+        (*rows, *_gaps(g, drum, shoe, half)),
+        tuple(_contact_words(g, side, share, depth, tables.number("lining_min"))),
+    )
 
 
 def _gaps(g: Given, drum: float, shoe: float, half: float) -> list[Result]:
@@ -63,32 +69,31 @@ def _gaps(g: Given, drum: float, shoe: float, half: float) -> list[Result]:
         )
     offset = lining.touching_offset_m(drum, shoe, half)
     gaps = lining.gap_m(np.full_like(at, drum), np.full_like(at, shoe), np.full_like(at, offset), at)
-    return [Result("gaps", tuple(map(float, gaps)), "in", "at the angles asked, from the crown")]
+    return [row("gaps", gaps, "in", "at the angles asked, from the crown")]
 
 
-def _contact_words(g: Given, side: int, share: float, depth: float) -> list[str]:
+def _contact_words(g: Given, side: int, share: float, depth: float, minimum: float) -> list[str]:
     said = f"The lining first touches at its {TOUCH[side]}"
     says = ["Lining and drum have one radius: all of it touches." if side == 0 else f"{said}, over {100 * share:.0f}% of its arc."]  # fmt: skip
-    if side > 0:
-        says.append(
-            "Braking is weak until it beds in: such a lining is round for a smaller drum. Arc it to this drum, or renew the drum."
-        )
-    if side < 0:
-        says.append(
-            "A lining that touches at its ends tends to grab (common practice, no published figure): arc it to this drum before fitting."
-        )
+    if side and share >= 1:
+        says.append("Nowhere is the gap wider than what still counts as contact.")
+    elif side > 0:
+        says.append("Braking is weak until it beds in: it is round for a smaller drum. Arc it to this drum, or renew the drum.")  # fmt: skip
+    elif side < 0:
+        says.append("It tends to grab (common practice, no published figure): arc it to this drum before fitting.")  # fmt: skip
     if g.has("thickness"):
-        left = g.number("thickness") - depth
-        says.append(f"Where bedding in takes most, {from_si(left, 'in'):.3f} in of {from_si(g['thickness'], 'in'):.3f} in is left afterwards.")  # fmt: skip
+        over_zero(g, "thickness")
+        left = max(g.number("thickness") - depth, 0.0)
+        least = f", under the minimum of {inches(minimum)}" if below(left, minimum) else ""
+        says.append(f"Where bedding in takes most, {inches(left)} of {inches(g.number('thickness'))} is left afterwards{least}.")  # fmt: skip
     return says
 
 
 def _life(g: Given, tables: Tables) -> Answer:
-    least = g.number("minimum") if g.has("minimum") else tables.number("lining_min")
+    least = given_or(g, "minimum", tables.number("lining_min"))
     where, sizes, now = _records(g)
+    not_negative(g, "doubt")
     doubt = g.number("doubt")
-    number.above_zero("the minimum", least)
-    number.not_negative("the gauge's doubt", doubt)
     left = now - doubt - least
     rows = [Result("left", left, "in", "thickness over the minimum, the gauge's doubt taken off")]
     new = max(g["new"] if g.has("new") else 0.0, *sizes)
@@ -96,7 +101,7 @@ def _life(g: Given, tables: Tables) -> Answer:
         rows.append(Result("used_share", wear.used_share(now, new, least), "%", "of the way from the thickest known to the minimum"))  # fmt: skip
     rate = _rate(where, sizes, doubt, tables)
     if rate is None:
-        return Answer(tuple(rows), ("These records are too few, too close together or too alike to give a rate of wear.",))  # fmt: skip
+        return Answer(tuple(rows), ("These records are too few, too close together or too alike for a rate of wear.",))  # fmt: skip
     ahead = wear.remaining_m(left, rate.share)
     share, step = tables.number("interim_share"), tables.number("interim_step") / MILE_M
     interim = wear.interim(ahead / MILE_M, share, step)
@@ -111,17 +116,15 @@ def _life(g: Given, tables: Tables) -> Answer:
 
 def _records(g: Given) -> tuple[Sequence[float], Sequence[float], float]:
     """Distances, thicknesses, and the thickness now: from two lists, or from new, now and the miles between."""
-    if g.has("thicknesses") == g.has("now"):
-        raise NoAnswerError("give either now or the records, one of them", "write now='0.11 in', or distances and thicknesses.")  # fmt: skip
+    do = "write now='0.11 in', or distances and thicknesses."
+    over_zero(g, one_way(g, do, now="now", thicknesses="the records"))
     if g.has("now"):
         now = g.number("now")
-        number.above_zero("the thickness", now)
         known = g.has("new") and g.has("distance")
         return ((0.0, g["distance"]), (g["new"], now), now) if known else ((0.0,), (now,), now)
     where, sizes = g.many("distances"), g.many("thicknesses")
     if len(where) != len(sizes) or list(where) != sorted(set(where)):
         raise NoAnswerError("each thickness needs its own distance, in the order driven", "give as many distances as thicknesses.")  # fmt: skip
-    number.above_zero("a thickness", np.asarray(sizes))
     return where, sizes, sizes[-1]
 
 
@@ -140,7 +143,7 @@ def _life_words(left: float, interim: int, faster: bool) -> list[str]:
     if left <= 0:
         return [
             *says,
-            "At or under the minimum, or inside the gauge's doubt of it: nothing is left to drive on.",
+            "At the minimum, inside the gauge's doubt of it, or under it: nothing is left to drive on.",
         ]
     return [
         *says,

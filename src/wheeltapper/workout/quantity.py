@@ -8,16 +8,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import isinf
+from math import isfinite, isinf
 from typing import Any
 
-import numpy as np
-
-from wheeltapper.measure import plausible
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.units import WORKOUT_UNITS, from_si, to_si
 from wheeltapper.workout.formula import Ask, Given, Result
-from wheeltapper.workout.reading import SIGNED
+from wheeltapper.workout.reading import any_number, pieces
+from wheeltapper.workout.rows import row
 
 _UNITS = sorted(WORKOUT_UNITS, key=len, reverse=True)
 
@@ -51,8 +49,7 @@ class Quantities:
 
     def result(self, name: str, value: Any, say: str) -> Result:
         """A result in their unit: one number or a list."""
-        plain = tuple(float(v) for v in value) if np.ndim(value) else float(value)
-        return Result(name, plain, self.unit, say)
+        return row(name, value, self.unit, say)
 
     def text(self, value: float) -> str:
         """A size as a sentence has it: '12.055 in'."""
@@ -81,24 +78,20 @@ def _split(name: str, text: str) -> tuple[tuple[float, ...], str]:
 
 
 def _numbers(name: str, text: str) -> tuple[float, ...]:
-    whole = _number(text)
-    pieces = [text] if whole is not None else [p for p in re.split(r"[;\s]+|,\s+", text) if p]
-    found = [_number(piece) for piece in pieces]
-    if None in found or any(isinf(n) for n in found if n is not None):
-        bad = next(p for p, n in zip(pieces, found, strict=True) if n is None or isinf(n))
+    listed = [text] if any_number(text) is not None else pieces(text)
+    found = [any_number(piece) for piece in listed]
+    sound = [n for n in found if n is not None and isfinite(n)]
+    if len(sound) < len(found):
+        bad = next(p for p, n in zip(listed, found, strict=True) if n is None or not isfinite(n))
         raise NoAnswerError(
             f"{name}: '{bad}' is not a number with a known unit", "write '1.5 in', '1 2 3 mm' or '7'."
         )
-    return tuple(n for n in found if n is not None)
-
-
-def _number(text: str) -> float | None:
-    return float(text.replace(",", ".")) if SIGNED.fullmatch(text) else plausible.number(text)
+    return tuple(sound)
 
 
 def freedoms(g: Given, name: str) -> tuple[float, ...]:
     """Degrees of freedom as written: numbers, or 'inf' where a doubt is known for sure."""
-    found = [_number(piece) for piece in re.split(r"[;,\s]+", str(g[name]).strip()) if piece]
+    found = [any_number(piece) for piece in re.split(r"[;,\s]+", str(g[name]).strip()) if piece]
     if not found or None in found:
         raise NoAnswerError(
             f"{name}: '{g[name]}' is not a list of numbers", "write '9 inf 24': inf where it is sure."
@@ -114,10 +107,3 @@ def freedom_result(name: str, value: float, say: str) -> Result:
 def quantity(name: str, say: str, symbol: str = "", default: str | None = None) -> Ask:
     """An input of any one unit."""
     return Ask(name, "any", say, symbol, default)
-
-
-def percent(share: float) -> str:
-    """A share as a sentence has it: '4.24 %'."""
-    if 0.999 < share < 1:
-        return "over 99.9 %"
-    return "under 0.0001 %" if 0 < share < 1e-6 else f"{100 * share:.3g} %"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from math import isfinite
 from typing import Any
 
 from wheeltapper.measure import plausible
@@ -90,9 +91,9 @@ def _split(ask: Ask, text: str) -> tuple[list[float], str, Problem | None]:
             Problem(ask.name, f"'{text}' has no unit that fits", f"write one of: {', '.join(units)}."),
         )
     whole = not ask.many and _number(body.strip()) is not None  # '12 1/4' is one number
-    pieces = [body.strip()] if whole else [p for p in re.split(r"[;\s]+|,\s+", body.strip()) if p]
-    numbers = [_number(piece) for piece in pieces]
-    bad = [piece for piece, n in zip(pieces, numbers, strict=True) if n is None]
+    listed = [body.strip()] if whole else pieces(body)
+    numbers = [_number(piece) for piece in listed]
+    bad = [piece for piece, n in zip(listed, numbers, strict=True) if n is None]
     if bad or not numbers:
         what = f"'{bad[0] if bad else text}' is not a number"
         return (
@@ -112,8 +113,17 @@ def _unit_of(text: str, units: tuple[str, ...]) -> tuple[str, str]:
     return text, ""
 
 
+def pieces(text: str) -> list[str]:
+    """The parts of a list with blanks, semicolons, or commas and blanks between them."""
+    return [piece for piece in re.split(r"[;\s]+|,\s+", text.strip()) if piece]
+
+
+def any_number(text: str) -> float | None:
+    """A number, 'inf' and 'open' among them, or None where it is none."""
+    return float(text.replace(",", ".")) if SIGNED.fullmatch(text) else plausible.number(text)
+
+
 def _number(text: str) -> float | None:
-    if SIGNED.fullmatch(text):
-        return float(text.replace(",", "."))
-    value = plausible.number(text)
-    return None if value == float("inf") else value
+    """A number that has an end: 1e999 is none."""
+    value = any_number(text)
+    return value if value is not None and isfinite(value) else None

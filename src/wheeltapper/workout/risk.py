@@ -9,13 +9,16 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
-from wheeltapper.measure import guard, risk
+from wheeltapper.measure import guard_band, risk
 from wheeltapper.measure.risk import Band, Normal, Spread
 from wheeltapper.measure.student import quantile
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.quantity import Quantities, percent, quantity, together
+from wheeltapper.workout.inputs import over_zero
+from wheeltapper.workout.quantity import Quantities, quantity, together
+from wheeltapper.workout.rows import row
+from wheeltapper.workout.text import percent
 
 NO_VERDICT = "A probability is no verdict: the part maker's limit governs, and a part inside the gauge's doubt is measured again."
 FACTOR_ASK = Ask(
@@ -71,7 +74,7 @@ def _spread_results(q: Quantities, parts: Spread) -> tuple[Result, ...]:
 
 
 def _share(name: str, value: Any, say: str) -> Result:
-    return Result(name, float(value), "%", say)
+    return row(name, value, "%", say)
 
 
 def _conformance(g: Given, _: Tables) -> Answer:
@@ -191,10 +194,8 @@ def _acceptance(q: Quantities, limits: Band, accept: Band) -> list[Result]:
 
 
 def _risk_says(told: risk.Risks, limits: Band, accept: Band) -> tuple[str, ...]:
-    says = [
-        f"Of 1,000 parts measured, about {1000 * told.false_accept:.2g} bad ones pass and about {1000 * told.false_reject:.2g} "
-        "good ones do not."
-    ]
+    bad, good = (_of_thousand(float(share)) for share in (told.false_accept, told.false_reject))
+    says = [f"Of 1,000 parts measured, {bad} bad ones pass and {good} good ones do not."]
     if accept.low < limits.low or accept.high > limits.high:
         says.append(
             "A part would be let go past its limit. That may be cheap in a factory; on a road part the maker's limit governs."
@@ -202,11 +203,15 @@ def _risk_says(told: risk.Risks, limits: Band, accept: Band) -> tuple[str, ...]:
     return (*says, NO_VERDICT)
 
 
+def _of_thousand(share: float) -> str:
+    return f"about {1000 * share:.2g}" if share >= 1e-5 else "under 0.01"
+
+
 FACTORS = (
-    ("rss", guard.factor_rss, "root of the squares"),
-    ("whole", guard.factor_whole, "the whole doubt taken off"),
-    ("quarter", guard.factor_quarter, "1.25 less one over the ratio"),
-    ("two_per_cent", guard.factor_two_per_cent, "false accepts kept to 2 % or less"),
+    ("rss", guard_band.factor_rss, "root of the squares"),
+    ("whole", guard_band.factor_whole, "the whole doubt taken off"),
+    ("quarter", guard_band.factor_quarter, "1.25 less one over the ratio"),
+    ("two_per_cent", guard_band.factor_two_per_cent, "false accepts kept to 2 % or less"),
 )
 
 
@@ -223,7 +228,8 @@ def _guard_band(g: Given, _: Tables) -> Answer:
             for name, f, say in FACTORS
         ]
     if q.has("distance"):
-        needed = guard.gauge_for(q.number("distance"), g.number("risk"))
+        over_zero(g, "factor")
+        needed = guard_band.gauge_for(q.number("distance"), g.number("risk"))
         rows.append(
             q.result(
                 "doubt_for_distance",
@@ -239,7 +245,7 @@ def _guard_band(g: Given, _: Tables) -> Answer:
 def _bands(g: Given, q: Quantities) -> list[Result]:
     """Guard bands for one reading: for the wanted risk, and twice the standard uncertainty."""
     u, rows = _standard(g, q), []
-    for name, width in (("risk", float(guard.guard_for_one(u, g.number("risk")))), ("two", 2 * u)):
+    for name, width in (("risk", float(guard_band.guard_for_one(u, g.number("risk")))), ("two", 2 * u)):
         say = "of the wanted risk" if name == "risk" else "of two standard uncertainties, 2.3 % risk"
         rows.append(q.result(f"guard_{name}", width, f"guard band {say}"))
         if q.has("lower") or q.has("upper"):

@@ -10,26 +10,26 @@ from math import sqrt
 
 import numpy as np
 
-from wheeltapper.measure import diameter, margin, wear, wear_line
+from wheeltapper.measure import diameter, margin, number, wear, wear_line
 from wheeltapper.measure.student import coverage_factor, tail
 from wheeltapper.measure.wear import Line
 from wheeltapper.measure.wear_line import Of
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import INCH_M, MILE_M, above, from_si
+from wheeltapper.units import MILE_M, above, from_si
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.quantity import Quantities, percent, quantity, together
+from wheeltapper.workout.inputs import not_negative, over_zero
+from wheeltapper.workout.limit import STANDS
+from wheeltapper.workout.quantity import Quantities, quantity, together
+from wheeltapper.workout.rows import row
+from wheeltapper.workout.text import inches, miles, percent
 
-MAKER = "The part maker's limit governs; a wear rate looks back, and the next miles may be harder."
+GOVERNS = "The part maker's limit governs."
+MAKER = f"{GOVERNS} A wear rate looks back, and the next miles may be harder."
 SENSE_ASK = Ask(
     "sense", "word", "does the size grow or shrink as it wears", default="grows", words=("grows", "shrinks")
 )
-GOVERNS = "The part maker's limit governs."
 THOUSAND_M = 1000 * MILE_M
-
-
-def _miles(distance_m: float) -> str:
-    return f"{distance_m / MILE_M:,.0f} mi"
 
 
 def _records(g: Given) -> tuple[tuple[float, ...], tuple[float, ...], float]:
@@ -54,8 +54,7 @@ def _setting(g: Given, tables: Tables, name: str, row: str) -> float:
 
 
 def _wear_rate(g: Given, tables: Tables) -> Answer:
-    if g.number("doubt") <= 0:
-        raise NoAnswerError("the gauge's doubt is zero or less", "give its expanded uncertainty, k = 2.")
+    over_zero(g, "doubt", "least", "faster", "service")
     distance, worn, sign = _records(g)
     least = _setting(g, tables, "least", "rate_least_miles")
     found = wear.rate(distance, worn, g.number("doubt"), least, _setting(g, tables, "faster", "faster_share"))
@@ -98,7 +97,7 @@ def _used(g: Given) -> float:
 
 def _not_enough(distance: tuple[float, ...], least: float) -> str:
     if len(distance) < 2 or distance[-1] - distance[0] < least * (1 - 1e-12):
-        return f"Not enough to say: a rate takes two records at least {_miles(least)} apart."
+        return f"Not enough to say: a rate takes two records at least {miles(least)} apart."
     return "Not enough to say: the change is no more than twice the gauge's doubt."
 
 
@@ -106,19 +105,14 @@ def _ahead(g: Given, tables: Tables, left: float, rate: float) -> tuple[list[Res
     """What remains to the limit and when to look again."""
     left -= g.number("doubt") if g["take_doubt"] == "yes" else 0.0
     remaining = wear.remaining_m(left, rate)
-    step, share = (
-        _setting(g, tables, "step", "interim_step"),
-        _setting(g, tables, "interim_share", "interim_share"),
-    )
-    if step <= 0:
-        raise NoAnswerError("the rounding step is zero or less", "give one over zero, such as 500 mi.")
-    check = wear.interim(remaining / MILE_M, share, step / MILE_M)
+    check = _interim_m(g, tables, remaining)
     rows = [
         Result("left", left, "in", "wear left to the limit, the gauge's doubt taken off if asked"),
         Result("remaining", remaining, "mi", "distance left at that rate"),
-        Result("interim_check", check * MILE_M, "mi", "look again after this, rounded down"),
+        Result("interim_check", check, "mi", "look again after this, rounded down"),
     ]
-    says = [f"About {_miles(remaining)} to the limit at that rate; look again within {check:,} mi."]
+    again = f"look again within {miles(check)}" if check else "that is too little for another interval"
+    says = [f"About {miles(remaining)} to the limit at that rate; {again}."]
     if left <= 0:
         says = ["Nothing is left to wear: at the limit, inside the gauge's doubt, or past it."]
     if g.has("service"):
@@ -126,6 +120,14 @@ def _ahead(g: Given, tables: Tables, left: float, rate: float) -> tuple[list[Res
         rows.append(Result("lasts_to_service", lasts, "", "does it last to the next service"))
         says += [] if lasts else ["It does not last to the next service: the owner decides, or it goes now."]
     return rows, says
+
+
+def _interim_m(g: Given, tables: Tables, remaining_m: float) -> float:
+    """The next look, a share of what remains rounded down to a step."""
+    step, share = _setting(g, tables, "step", "interim_step"), _setting(g, tables, "interim_share", "interim_share")  # fmt: skip
+    number.above_zero("the rounding step", step)
+    number.part_of_one("the share at which to look again", share)
+    return wear.interim(remaining_m / MILE_M, share, step / MILE_M) * MILE_M
 
 
 def _wear_line(g: Given, _: Tables) -> Answer:
@@ -211,13 +213,8 @@ def _past_rows(x: Quantities, grown: Line, limit: float) -> list[Result]:
     at = np.asarray(x.many("at"))
     line, reading = (wear_line.past_share(grown, at, limit, of) for of in ("line", "reading"))
     return [
-        Result(
-            "line_past",
-            tuple(map(float, line)),
-            "%",
-            "probability that the mean size is past the limit there",
-        ),
-        Result("reading_past", tuple(map(float, reading)), "%", "probability that one more reading is"),
+        row("line_past", line, "%", "probability that the mean size is past the limit there"),
+        row("reading_past", reading, "%", "probability that one more reading is"),
     ]
 
 
@@ -243,12 +240,10 @@ def _passing(g: Given, x: Quantities, grown: Line, limit: float) -> tuple[list[R
 
 
 def _groove(g: Given, _: Tables) -> Answer:
+    over_zero(g, "surface")
+    not_negative(g, "depth", "surface_doubt", "depth_doubt")
     surface, depth = g.number("surface"), g.number("depth")
     doubts = g.number("surface_doubt"), g.number("depth_doubt")
-    if min(doubts) < 0 or depth < 0 or surface <= 0:
-        raise NoAnswerError(
-            "a size or a doubt is less than zero", "give the depth and both doubts as zero or more."
-        )
     bottom = diameter.at_groove_bottom_m(surface, depth)
     doubt = diameter.doubt_at_groove_bottom_m(*doubts)
     squares = margin.combined((doubts[0], 2 * doubts[1]))
@@ -262,20 +257,15 @@ def _groove(g: Given, _: Tables) -> Answer:
     decides = margin.verdict(bottom, doubt, g.number("limit")) != margin.verdict(
         surface, doubts[0], g.number("limit")
     )
-    said = f"The groove decides: the surface at {surface / INCH_M:.3f} in would be called otherwise."
+    said = f"The groove decides: the surface at {inches(surface)} would be called otherwise."
     says = (said, GOVERNS) if decides else (GOVERNS,)
     return Answer((*rows, *_against(bottom, doubt, g.number("limit"))), says)
 
 
 def _against(bottom: float, doubt: float, limit: float) -> list[Result]:
     """Where the bottom stands against the limit."""
-    words = {
-        "under": "inside the limit",
-        "at the limit": "at the limit, inside the doubt",
-        "over": "past the limit",
-    }
     rows = [
-        Result("verdict", words[margin.verdict(bottom, doubt, limit)], "", "where the bottom stands"),
+        Result("verdict", STANDS[margin.verdict(bottom, doubt, limit)], "", "where the bottom stands"),
         Result("room", limit - bottom, "in", "from the bottom to the limit"),
     ]
     if doubt > 0:

@@ -5,13 +5,14 @@ Life from a load alone, and a bearing by its sizes, are in `bearing.py`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from wheeltapper.measure import bearing as life
-from wheeltapper.measure import margin, roller_load
+from wheeltapper.measure import margin, number, roller_load
+from wheeltapper.measure.number import Floats
 from wheeltapper.measure.wheel_load import (
     PairLoads,
     bearing_reactions_n,
@@ -22,14 +23,15 @@ from wheeltapper.measure.wheel_load import (
 )
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import GRAVITY_M_S2, INCH_M, WORKOUT_UNITS, from_si
+from wheeltapper.units import GRAVITY_M_S2, WORKOUT_UNITS, from_si
 from wheeltapper.workout.bearing import CLEAN, exponent, rating_n, thrust_factor
-from wheeltapper.workout.cup import bearing_named
-from wheeltapper.workout.fits import inches, over_zero, row
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import spread
+from wheeltapper.workout.inputs import over_zero
+from wheeltapper.workout.named import bearing_named
+from wheeltapper.workout.ranges import grid
+from wheeltapper.workout.rows import row, spread
+from wheeltapper.workout.text import fahrenheit, inches, warmer
 
-HEAVY_LEAST_M, HEAVY_MOST_M = 0.001 * INCH_M, 0.005 * INCH_M  # TMC RP 618, written for heavy wheel ends
 ROLLER_SHARE = 0.75  # effective length of a roller for each width of its cup: assumed
 
 
@@ -62,47 +64,36 @@ def _running(g: Given, tables: Tables, say: str, share: float, turn: int) -> Run
 
 
 def _corner_load(g: Given, tables: Tables) -> Answer:
-    over_zero(g, "wheel_load", "rolling_radius", "spread", "track", "cg_height", "form")
+    over_zero(g, "wheel_load", "rolling_radius", "spread", "track", "cg_height", "form", "inner_factor", "outer_factor")  # fmt: skip
+    number.not_negative("the lateral acceleration", g.number("lateral"))
+    number.part_of_one("the share of bends", g.number("bends"))
     bends = g.number("bends")
-    if g.number("lateral") < 0:
-        raise NoAnswerError(
-            "the lateral acceleration is negative", "give its size; both bends are worked out."
-        )
-    if not 0 <= bends <= 1:
-        raise NoAnswerError("the share of bends is not between 0 and 100 %", "give for instance 5 %.")
     ways = (
         _running(g, tables, "straight", 1 - bends, 0),
         _running(g, tables, "outside", bends / 2, 1),
         _running(g, tables, "inside", bends / 2, -1),
     )
+    inner, inner_rows = _life(g, tables, "inner", [(w.loads.equivalent_a_n, w.share) for w in ways])
+    outer, outer_rows = _life(g, tables, "outer", [(w.loads.equivalent_b_n, w.share) for w in ways])
+    pair = life.life_m(life.pair_life_rev((inner, outer)), g.number("rolling_radius"))
     results = [r for way in ways for r in _way_results(way)]
-    lives, p = [], exponent(g)
-    for name, loads in (
-        ("inner", [w.loads.equivalent_a_n for w in ways]),
-        ("outer", [w.loads.equivalent_b_n for w in ways]),
-    ):
-        mean = life.mixed_load_n(loads, [w.share for w in ways], p)
-        lives.append(float(life.rating_life_rev(rating_n(g, tables, name, f"{name}_rating"), mean, p)))
-        results += [
-            row(f"{name}_mean_load", mean, "N", "steady load that uses life as fast"),
-            row(f"{name}_l10", lives[-1], "Mrev", "nine in ten reach it"),
-            row(
-                f"{name}_l10_distance",
-                life.life_m(lives[-1], g.number("rolling_radius")),
-                "mi",
-                "nine in ten reach it",
-            ),
-        ]
-    pair = life.pair_life_rev(lives)
-    results.append(
-        row(
-            "pair_l10_distance",
-            life.life_m(pair, g.number("rolling_radius")),
-            "mi",
-            "nine in ten hubs reach it",
-        )
-    )
+    results += [*inner_rows, *outer_rows, row("pair_l10_distance", pair, "mi", "nine in ten hubs reach it")]
     return Answer(tuple(results), (*_corner_says(ways), CLEAN))
+
+
+def _life(
+    g: Given, tables: Tables, name: str, loads: Sequence[tuple[life.Amount, float]]
+) -> tuple[float, list[Result]]:
+    """L10 of one of the two under loads that take turns, each with its share of the distance [rev]."""
+    p = exponent(g)
+    mean = life.mixed_load_n([n for n, _ in loads], [share for _, share in loads], p)
+    l10 = float(life.rating_life_rev(rating_n(g, tables, name, f"{name}_rating"), mean, p))
+    distance = life.life_m(l10, g.number("rolling_radius"))
+    return l10, [
+        row(f"{name}_mean_load", mean, "N", "steady load that uses life as fast"),
+        row(f"{name}_l10", l10, "Mrev", "nine in ten reach it"),
+        row(f"{name}_l10_distance", distance, "mi", "nine in ten reach it"),
+    ]
 
 
 def _way_results(w: Running) -> list[Result]:
@@ -133,77 +124,61 @@ def _corner_says(ways: tuple[Running, ...]) -> list[str]:
 
 def _end_play(g: Given, tables: Tables) -> Answer:
     over_zero(g, "radial", "rollers", "roller_length", "thrust_factor", "doubt")
-    if not 0 <= g.number("part") <= 1:
-        raise NoAnswerError("the share of the play is not between 0 and 100 %", "give 50 % for a pair alike.")
-    play = np.array(g.many("end_play"))
-    bearing = bearing_named(tables, str(g["bearing"])) if g.has("bearing") else None
-    if g.has("cup_angle"):
-        angle = g.number("cup_angle")
-    else:
-        angle = float(roller_load.cup_angle_rad(thrust_factor(g, tables, "bearing", "thrust_factor")))
-    if not g.has("roller_length") and bearing is None:
-        raise NoAnswerError(
-            "neither bearing nor roller_length is given", "name the bearing or measure a roller."
-        )
-    length = (
-        g.number("roller_length")
-        if bearing is None or g.has("roller_length")
-        else ROLLER_SHARE * bearing.cup_width_m
-    )
+    number.part_of_one("the share of the play", g.number("part"))
+    play, angle, load = np.array(g.many("end_play")), _cup_angle_rad(g, tables), g.number("radial")
     clearance = roller_load.diametral_clearance_m(play, angle, g.number("part"))
-    seat = roller_load.seat(g.number("radial"), clearance, angle, g.number("rollers"), length)
-    level = roller_load.seat(g.number("radial"), 0.0, angle, g.number("rollers"), length)
-    zone = np.degrees(2 * np.arccos(np.clip(1 - 2 * np.asarray(seat.zone_share), -1, 1)))
+    built = (angle, g.number("rollers"), _roller_length_m(g, tables))
+    seat, level = (roller_load.seat(load, c, *built) for c in (clearance, 0.0))
+    zone = np.asarray(seat.zone_share)
+    radial, axial = roller_load.radial_integral(zone), roller_load.axial_integral(zone)
     results = (
         row("end_play", play, "in", "of the hub; negative is preload"),
         row("cup_angle", angle, "deg", "half the included cup angle"),
         row("clearance", clearance, "in", "on the diameter in this bearing"),
-        row(
-            "load_zone", seat.zone_share, "", "loaded part of the diameter, epsilon; over 1 all rollers carry"
-        ),
-        row("zone_angle", np.radians(zone), "deg", "how far round the rollers carry"),
-        row("radial_integral", roller_load.radial_integral(seat.zone_share), "", "Sjovall's Jr at that zone"),
-        row(
-            "induced_thrust",
-            _induced_n(g, angle, seat.zone_share),
-            "N",
-            "that this load makes in a bearing so set",
-        ),
+        row("load_zone", zone, "", "loaded part of the diameter, epsilon; over 1 all rollers carry"),
+        row("zone_angle", 2 * np.arccos(np.clip(1 - 2 * zone, -1, 1)), "deg", "how far round the rollers carry"),
+        row("radial_integral", radial, "", "Sjovall's Jr at that zone"),
+        row("induced_thrust", load * np.tan(angle) * axial / radial, "N", "that this load makes in a bearing so set"),
         row("shift", seat.shift_m, "in", "the hub drops by this at the bearing"),
         row("top_roller", seat.top_n, "N", "load of the hardest pressed roller"),
         row("top_roller_share", seat.top_n / np.asarray(level.top_n), "%", "against zero end play"),
         row("life_share", seat.life_share, "%", "life against zero end play, rigid rings"),
-    )
+    )  # fmt: skip
     return Answer(results, tuple(_play_says(g, tables, play)))
 
 
-def _induced_n(g: Given, angle_rad: float, zone_share: Any) -> Any:
-    """Fr tan(alpha) Ja / Jr."""
-    axial, radial = roller_load.axial_integral(zone_share), roller_load.radial_integral(zone_share)
-    return g.number("radial") * np.tan(angle_rad) * axial / radial
+def _cup_angle_rad(g: Given, tables: Tables) -> float:
+    """As given, else the one behind the thrust factor."""
+    if g.has("cup_angle"):
+        return g.number("cup_angle")
+    return float(roller_load.cup_angle_rad(thrust_factor(g, tables, "bearing", "thrust_factor")))
 
 
-def _play_says(g: Given, tables: Tables, play: np.ndarray) -> list[str]:
-    """The verdict on a single reading against both published ranges, and what the sum leaves out."""
+def _roller_length_m(g: Given, tables: Tables) -> float:
+    """As given, else by the width of the bearing's cup."""
+    if g.has("roller_length"):
+        return g.number("roller_length")
+    if not g.has("bearing"):
+        raise NoAnswerError(
+            "neither bearing nor roller_length is given", "name the bearing or measure a roller."
+        )
+    return ROLLER_SHARE * bearing_named(tables, str(g["bearing"])).cup_width_m
+
+
+def _play_says(g: Given, tables: Tables, play: Floats) -> list[str]:
+    """A single reading against both published ranges, and what the sum leaves out."""
     says = []
     if len(play) == 1:
-        low, light = tables.number("end_play_low"), tables.number("end_play_most")
-        words = [
-            _range_word(float(play[0]), g.number("doubt"), least, most)
-            for least, most in ((HEAVY_LEAST_M, HEAVY_MOST_M), (low, light))
-        ]
-        says = [
-            f"Against 0.001 to 0.005 in (TMC RP 618, heavy wheel ends): {words[0]}.",
-            f"Against {from_si(low, 'in'):.3f} to {from_si(light, 'in'):.3f} in (light trailer axles, the shop's row): {words[1]}.",
-        ]
+        low, heavy, light = (tables.number(f"end_play_{name}") for name in ("low", "heavy", "most"))
+        for most, whose in ((heavy, "heavy wheel ends"), (light, "light trailer axles, the shop's row")):
+            word = _range_word(float(play[0]), g.number("doubt"), low, most)
+            says.append(f"Against {from_si(low, 'in'):.3f} to {from_si(most, 'in'):.3f} in ({whose}): {word}.")  # fmt: skip
     if np.any(play < 0):
-        says.append(
-            "Preload: a little of it spreads the load, but it grows with heat, and past a little of it life falls steeply. Do not set it by feel."
-        )
-    says.append(
-        "Rigid rings and a straight spindle make the loss to end play look worse than it is on the road; use it to compare settings."
-    )
-    return says
+        says.append("Preload: a little spreads the load, but it grows with heat, and past a little life falls steeply. Never set it by feel.")  # fmt: skip
+    return [
+        *says,
+        "Rigid rings and a straight spindle make end play look worse than it is on the road: compare settings only.",
+    ]
 
 
 def _range_word(size: float, doubt: float, least: float, most: float) -> str:
@@ -217,40 +192,42 @@ def _range_word(size: float, doubt: float, least: float, most: float) -> str:
 
 def _hub_heat(g: Given, tables: Tables) -> Answer:
     over_zero(g, "hub_doubt", "mate_doubt", "film", "area")
-    warmer = g.number("hub") - g.number("mate")
+    hotter = g.number("hub") - g.number("mate")
     doubt = margin.combined((g.number("hub_doubt"), g.number("mate_doubt")))
-    limit_k, stop = tables.limit("hub_heat_difference").difference_si, tables.number("hub_heat_stop")
-    area, film = np.array(g.many("area")), np.array(g.many("film"))
-    heat = np.asarray(extra_heat_w(film[:, None], area[None, :], abs(warmer)))
-    drag = np.asarray(drag_n(heat, g.number("road_speed")))
-    verdict = margin.verdict(abs(warmer), doubt, limit_k)
+    film, area = grid(g.many("film"), g.many("area"))
+    heat = np.asarray(extra_heat_w(film, area, abs(hotter)))
+    drag = drag_n(heat, g.number("road_speed"))
     results = (
-        row("warmer", warmer, "K", "hub over its mate"),
+        row("warmer", hotter, "K", "hub over its mate"),
         row("warmer_doubt", doubt, "K", "expanded uncertainty of it (k = 2)"),
-        row("warmer_fahrenheit", warmer / WORKOUT_UNITS["F"].scale, "", "the same in degrees Fahrenheit"),
+        row("warmer_fahrenheit", hotter / WORKOUT_UNITS["F"].scale, "", "the same in degrees Fahrenheit"),
         spread("heat", heat, "W", "made in the hotter hub beyond its mate's"),
         spread("drag", drag, "lbf", "drag at the tyre that makes it at this speed"),
     )
-    return Answer(results, tuple(_heat_says(g, warmer, verdict, stop, limit_k)))
+    settled = "Watts and drag are for temperatures that have settled in the same air; area and heat transfer are assumed unless given."
+    return Answer(results, (_apart(hotter, doubt, tables), *_stop_words(g, tables), settled))
 
 
-def _heat_says(g: Given, warmer: float, verdict: margin.Verdict, stop: float, limit_k: float) -> list[str]:
-    degrees, limit = abs(warmer) / WORKOUT_UNITS["F"].scale, limit_k / WORKOUT_UNITS["F"].scale
-    which = "hub" if warmer >= 0 else "mate"
-    words = {
-        "under": f"{degrees:.0f} F apart: within the {limit:.0f} F of the shop's row.",
-        "at the limit": f"{degrees:.0f} F apart, at the {limit:.0f} F of the shop's row inside the gauge's doubt: measure again.",
-        "over": f"The {which} is {degrees:.0f} F hotter, over the {limit:.0f} F of the shop's row: find what drags, brake or bearing.",
-    }
-    says = [words[verdict]]
-    for name in ("hub", "mate"):
-        if g.number(name) + g.number(f"{name}_doubt") >= stop:
-            says.append(
-                f"The {name} is at {from_si(g.number(name), 'F'):.0f} F, at or over {from_si(stop, 'F'):.0f} F: stop, do not drive on."
-            )
+def _apart(hotter_k: float, doubt_k: float, tables: Tables) -> str:
+    """The difference against the shop's row."""
+    most = tables.limit("hub_heat_difference").difference_si
+    told, limit = warmer(abs(hotter_k)), f"{warmer(most)} of the shop's row"
+    verdict = margin.verdict(abs(hotter_k), doubt_k, most)
+    if verdict == "over":
+        which = "hub" if hotter_k >= 0 else "mate"
+        return f"The {which} is {told} hotter, over the {limit}: find what drags, brake or bearing."
+    if verdict == "under":
+        return f"{told} apart: within the {limit}."
+    return f"{told} apart, at the {limit} inside the gauge's doubt: measure again."
+
+
+def _stop_words(g: Given, tables: Tables) -> list[str]:
+    """Each hub that may be as hot as the temperature at which to stop."""
+    stop = tables.number("hub_heat_stop")
     return [
-        *says,
-        "Watts and drag are for temperatures that have settled in the same air; area and heat transfer are assumed unless given.",
+        f"The {name} reads {fahrenheit(g.number(name))}, which with the gauge's doubt may be {fahrenheit(stop)} or more: stop, do not drive on."
+        for name in ("hub", "mate")
+        if g.number(name) + g.number(f"{name}_doubt") >= stop
     ]
 
 
@@ -303,7 +280,7 @@ FORMULAS = (
         formula="Pd = 2 part e tan(alpha), tan(alpha) = 0.4/Y; Fr = Z K cos(alpha) dmax^(10/9) Jr(eps), eps = (1 - Pd/(2 shift))/2; "
         "Qtop = Fr/(Z cos(alpha) Jr); life by mean loads of both rings, powers 4 and 4.5, slope 9/8",
         source="Harris, Rolling Bearing Analysis, 4th ed., 6.6, 7.3 and 18.4 (from memory); Sjovall's integral by quadrature; ranges: TMC RP 618 "
-        "(0.001 to 0.005 in) and a boat-trailer manual (0.001 to 0.010 in)",
+        "(0.001 to 0.005 in, for heavy wheel ends) and a boat-trailer manual (0.001 to 0.010 in), as rows of limits.toml",
         holds="rigid round rings, no tilt, no outside thrust, play shared evenly unless told; number and length of rollers assumed unless given",
         guard="tests/published/test_bearing.py (1/Jr at one half); tests/measure/test_bearing.py (adaptive quadrature, rollers one by one)",
     ),

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from wheeltapper.measure import margin
-from wheeltapper.problems import NoAnswerError
+from wheeltapper.measure import margin, number
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+
+STANDS = {
+    "under": "inside the limit",
+    "at the limit": "at the limit, inside the gauge's doubt",
+    "over": "past the limit",
+}
 
 
 def _against(g: Given, _: Tables) -> Answer:
     size, doubt, limit = g.number("size"), g.number("doubt"), g.number("limit")
-    if doubt <= 0:
-        raise NoAnswerError(
-            "the gauge's doubt is zero or less", "give its expanded uncertainty (k = 2), more than zero."
-        )
+    number.above_zero("the gauge's doubt", doubt)
     least = g["sense"] == "at least"
     verdict = (margin.verdict_least if least else margin.verdict)(size, doubt, limit)
     share = (margin.conformance_share_least if least else margin.conformance_share)(size, doubt, limit)
-    words = {
-        "under": "inside the limit",
-        "at the limit": "at the limit, inside the gauge's doubt",
-        "over": "past the limit",
-    }
     return Answer(
         (
-            Result("verdict", words[verdict], "", "where the size stands with the gauge's doubt"),
+            Result("verdict", STANDS[verdict], "", "where the size stands with the gauge's doubt"),
             Result("conformance", share, "%", "how sure that the true size is inside the limit"),
         ),
     )

@@ -11,8 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from wheeltapper.measure.number import Num
-from wheeltapper.measure.risk import over_zero
+from wheeltapper.measure.number import Num, above_zero
 from wheeltapper.measure.student import quantile
 from wheeltapper.problems import NoAnswerError
 
@@ -33,7 +32,7 @@ def guard_for_one(gauge: Any, wanted_share: Any) -> Any:
     References:
         JCGM 106:2012, 8.3.2; ISO 14253-1:2017 for 5 %.
     """
-    over_zero("the gauge's uncertainty", gauge)
+    above_zero("the gauge's uncertainty", gauge)
     return -gauge * quantile(wanted_share, inf)
 
 
@@ -53,7 +52,7 @@ def gauge_for(distance: Any, wanted_share: Any) -> Any:
     References:
         JCGM 106:2012, 8.3.2, turned round.
     """
-    over_zero("the distance from the limit", distance)
+    above_zero("the distance from the limit", distance)
     if not np.all((np.asarray(wanted_share) > 0) & (np.asarray(wanted_share) < 0.5)):
         raise NoAnswerError(
             "the wanted risk is not between 0 and 50 %", "at 50 % any gauge would do; 2.3 % or 5 % is usual."

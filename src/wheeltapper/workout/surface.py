@@ -11,19 +11,13 @@ from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import METAL_ASKS, conductivity, density, fahrenheit, specific_heat, warmer
+from wheeltapper.workout.inputs import not_negative, one_way, over_zero
+from wheeltapper.workout.metal import DIFFUSIVITY_ASK, METAL_ASKS, conductivity, diffusivity
+from wheeltapper.workout.text import fahrenheit, warmer
 
 HALF_SPACE_MOST = 0.01  # one per cent too low at the surface is as much as a half space is let off with
-DIFFUSIVITY_ASK = Ask("diffusivity", "diffusivity", "in place of conductivity over density and specific heat", "alpha", default="")  # fmt: skip
+THIN = "A thin wall gets hotter than that: give wall, its thickness."
 CASES = ("surface held", "steady flux", "moving fluid")
-
-
-def diffusivity(g: Given, tables: Tables) -> float:
-    """As given, else from the metal [m2/s]."""
-    if g.has("diffusivity"):
-        number.above_zero("the diffusivity", g.number("diffusivity"))
-        return g.number("diffusivity")
-    return half_space.diffusivity_m2_s(conductivity(g, tables), density(g, tables), specific_heat(g, tables))
 
 
 def _surface(g: Given, tables: Tables) -> Answer:
@@ -42,10 +36,10 @@ def _surface(g: Given, tables: Tables) -> Answer:
         Result("peak", g.number("start") + peak, "F", "highest temperature of the skin, thick metal"),
     ]  # fmt: skip
     says = [
-        f"The skin of thick metal gets {warmer(peak)} warmer, {fahrenheit(g.number('start') + peak)} at the most, half way through the stop. "
-        "Heat is never spread evenly: a patch that carries more gets hotter in proportion."
+        f"The skin of thick metal gets {warmer(peak)} warmer, to {fahrenheit(g.number('start') + peak)}, half way through the stop.",
+        "Heat is never spread evenly: a patch that carries more gets hotter in proportion.",
     ]
-    more, said = _in_wall(g, flux, k, alpha) if g.has("wall") else ((), ())
+    more, said = _in_wall(g, flux, k, alpha) if g.has("wall") else ((), (THIN,))
     rows += [*more, *_at_depth(g, flux, k, alpha)]
     return Answer(tuple(rows), (*says, *said))
 
@@ -56,18 +50,13 @@ def _first_flux(g: Given, k: float, alpha: float) -> tuple[float, float]:
     if g.has("lining"):
         share = heat.rubbed_share(half_space.effusivity(k, alpha), g.number("lining"), g.number("covered"))
     number.part_of_one("the drum's part of the heat", share)
-    if g.has("flux") == g.has("energy"):
-        raise NoAnswerError(
-            "give either the energy of the stop or the first flux, one of them", "write energy='50 kJ'."
-        )
-    if g.has("flux"):
-        number.not_negative("the flux", g.number("flux"))
+    way = one_way(g, "write energy='50 kJ'.", energy="the energy of the stop", flux="the first flux")
+    not_negative(g, way)
+    if way == "flux":
         return g.number("flux") * share, share
-    number.not_negative("the energy", g.number("energy"))
     if not g.has("area"):
         raise NoAnswerError("an energy needs the face that it goes into", "give area, the rubbed face.")
-    number.above_zero("the rubbed face", g.number("area"))
-    number.above_zero("the time of the stop", g.number("stop_time"))
+    over_zero(g, "area", "stop_time")
     return 2 * g.number("energy") / g.number("stop_time") / g.number("area") * share, share
 
 
@@ -90,7 +79,8 @@ def _in_wall(g: Given, flux: float, k: float, alpha: float) -> tuple[tuple[Resul
     )  # fmt: skip
     if error <= HALF_SPACE_MOST:
         return rows, ("The wall is thick enough to be taken as a half space for this stop.",)
-    return rows, ("The heat reaches the back of this wall before it stands: use the numbers for the wall.",)
+    most = fahrenheit(g.number("start") + float(np.max(skin)))
+    return rows, (f"The heat reaches the back of this wall before it stands: its skin gets to {most}.",)
 
 
 def _at_depth(g: Given, flux: float, k: float, alpha: float) -> tuple[Result, ...]:
@@ -115,7 +105,7 @@ def _half_space(g: Given, tables: Tables) -> Answer:
     rows: list[Result] = [Result("diffusivity", alpha, "m2/s", "alpha")]
     if g.has("time"):
         time = g.number("time")
-        number.above_zero("the time", time)
+        over_zero(g, "time")
         eta = depths / (2 * np.sqrt(alpha * time))
         temperature = start + whole * share_at(depths, time)
         rows += [

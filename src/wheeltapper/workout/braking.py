@@ -11,7 +11,11 @@ from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.span import METAL_ASKS, alike, corners, fahrenheit, specific_heat, spread, warmer
+from wheeltapper.workout.inputs import one_way, over_zero
+from wheeltapper.workout.metal import METAL_ASKS, specific_heat
+from wheeltapper.workout.ranges import alike, corners
+from wheeltapper.workout.rows import spread
+from wheeltapper.workout.text import fahrenheit, warmer
 
 MASS_ASKS = (
     Ask("mass", "mass", "mass on the road that is braked; or give its weight", "m", default=""),
@@ -60,14 +64,13 @@ class Stop:
 
 def mass(g: Given) -> float:
     """The mass on the road [kg]."""
-    if g.has("mass") == g.has("weight"):
-        raise NoAnswerError("give either the mass or the weight, one of them", "write mass='3500 lb'.")
-    return g.number("mass") if g.has("mass") else g.number("weight") / gravity(g)
+    way = one_way(g, "write mass='3500 lb'.", mass="the mass", weight="the weight")
+    return g.number("mass") if way == "mass" else g.number("weight") / gravity(g)
 
 
 def gravity(g: Given) -> float:
     """Gravity as given [m/s2]."""
-    number.above_zero("gravity", g.number("gravity"))
+    over_zero(g, "gravity")
     return g.number("gravity")
 
 
@@ -98,7 +101,7 @@ def _slowing(g: Given, v1: float, v2: float) -> float | None:
     if not told:
         return None
     value = g.number(told[0])
-    number.above_zero(told[0], value)
+    over_zero(g, told[0])
     return {"slowing": value, "stop_time": (v1 - v2) / value, "stop_distance": (v1**2 - v2**2) / (2 * value)}[told[0]]  # fmt: skip
 
 
@@ -141,16 +144,14 @@ def _stop_heat(g: Given, tables: Tables) -> Answer:
         end = g.number("start") + rise
         rows += [spread("rise", rise, "K", "of the whole drum, nothing lost meanwhile"), spread("end", end, "F", "the drum after it")]  # fmt: skip
         says.append(
-            f"One such stop warms the whole drum by {warmer(rise)}, to {fahrenheit(end)}. Its rubbed skin gets hotter than that for some "
-            "seconds: see surface-heat."
+            f"One such stop warms the whole drum by {warmer(rise)}, to {fahrenheit(end)}. Its rubbed skin is hotter for some seconds: see surface-heat."
         )
     return Answer(tuple(rows), tuple(says))
 
 
 def _descent(g: Given, tables: Tables) -> Answer:
     kg, v = mass(g), g.number("speed")
-    number.above_zero("the speed", v)
-    number.above_zero("the length of the grade", g.number("length"))
+    over_zero(g, "speed", "length")
     rolling, tow, uneven, drum, film = corners(g, *LOSSES, "film")
     number.part_of_one("the drum's part of the heat", drum)
     pull = heat.grade_n(kg, g.number("grade"), gravity(g))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import pi
 
-from wheeltapper.measure.flatness import FaceRunout, Flatness, face_points_m, face_runout, flatness
+from wheeltapper.measure.flatness import FaceRunout, Flatness, Zone, face_points_m, face_runout, flatness
 from wheeltapper.measure.readings import clock_text
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
@@ -25,6 +25,7 @@ from wheeltapper.workout.form_rows import (
     wave_rows,
 )
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
+from wheeltapper.workout.rows import row
 
 
 def _flat(g: Given, _: Tables) -> Answer:
@@ -54,36 +55,54 @@ def _flat(g: Given, _: Tables) -> Answer:
 def _flat_answer(
     found: Flatness, names: list[str], doubt: float, more: list[Result], says: list[str]
 ) -> Answer:
-    zone = found.zone
+    count = len(names)
     high, low = (tuple(dict.fromkeys(names[i] for i in places)) for places in (found.high, found.low))
     rows = [
-        Result("points", len(names), "", "how many"),
+        *_plane_rows(found, count, doubt),
+        *_zone_rows(found.zone),
+        Result("high_places", high, "", "top quarter, highest first"),
+        Result("low_places", low, "", "bottom quarter, lowest first"),
+        *span(doubt, count),
+        *more,
+    ]
+    words = [f"High at {', '.join(high[:4])}; low at {', '.join(low[:4])}."]
+    words = says if more or found.zone.width_m <= 1e-12 else [*words, *says]
+    few = [f"{count} points show little of a face: what stands between them is not seen. Read at least eight."]  # fmt: skip
+    open_zone = [
+        "The zone is the best near the least-squares plane; that no other is narrower is not proven."
+    ]
+    return Answer(tuple(rows), (
+        *words,
+        *(few if count < 8 else []),
+        *([] if found.zone.proven else open_zone),
+        *noise_words(found.zone.width_m, doubt, count),
+    ))  # fmt: skip
+
+
+def _plane_rows(found: Flatness, count: int, doubt: float) -> list[Result]:
+    """The least-squares plane."""
+    sure = [Result("tilt_doubt", found.doubt_tilt_rad, "deg", "in the worst direction, by the gauge and the placing, k = 2")]  # fmt: skip
+    return [
+        Result("points", count, "", "how many"),
         Result("least_squares", found.least_squares_m, "in", "peak to valley about the least-squares plane, FLTt"),
         Result("root_mean_square", found.root_mean_square_m, "in", "of the distances from it"),
         Result("tilt", found.tilt_rad, "deg", "of that plane; it does not count as flatness"),
         Result("uphill", found.uphill_rad, "deg", "the way it rises most, anticlockwise from x (x right, y up)"),
-        *([Result("tilt_doubt", found.doubt_tilt_rad, "deg", "in the worst direction, by the gauge and the placing, k = 2")] if doubt else []),
+        *(sure if doubt else []),
         Result("normal", found.normal, "", "of that plane"),
-        Result("residuals", tuple(found.off_m.tolist()), "in", "each point over (positive) or under it, square to it"),
+        row("residuals", found.off_m, "in", "each point over (positive) or under it, square to it"),
+    ]  # fmt: skip
+
+
+def _zone_rows(zone: Zone) -> list[Result]:
+    """The two closest planes."""
+    held = tuple(f"{i + 1} {'up' if s > 0 else 'down'}" for i, s in zip(zone.contacts, zone.sides, strict=True))  # fmt: skip
+    return [
         Result("zone", zone.width_m, "in", "flatness by the minimum zone: two parallel planes"),
         Result("zone_normal", zone.normal, "", "square to them"),
-        Result("zone_contacts", tuple(f"{i + 1} {'up' if s > 0 else 'down'}" for i, s in zip(zone.contacts, zone.sides, strict=True)), "", f"the points that hold them, {zone.kind}"),
+        Result("zone_contacts", held, "", f"the points that hold them, {zone.kind}"),
         Result("zone_proven", zone.proven, "", "is no other pair of planes closer"),
-        Result("high_places", high, "", "top quarter, highest first"),
-        Result("low_places", low, "", "bottom quarter, lowest first"),
-        *span(doubt, len(names)),
-        *more,
-    ]  # fmt: skip
-    words = (
-        [f"High at {', '.join(high[:4])}; low at {', '.join(low[:4])}."]
-        if zone.width_m > 1e-12 and not more
-        else []
-    )
-    words += says
-    if len(names) < 8:
-        words.append(f"{len(names)} points show little of a face: what stands between them is not seen. Read at least eight.")  # fmt: skip
-    words += noise_words(zone.width_m, doubt, len(names))
-    return Answer(tuple(rows), tuple(words))
+    ]
 
 
 def _run_out(run: FaceRunout, doubt: float) -> list[Result]:
