@@ -104,10 +104,14 @@ def _form(bench: Bench, taken: tuple[Sized, ...]) -> list[Fact]:
 
 
 def _form_fact(bench: Bench, name: str, size: float | None, row: str, enough: bool) -> list[Fact]:
-    """Past the limit counts on few readings; within it counts only when enough were taken."""
+    """Past the limit counts on few readings; within it only when enough were taken with a gauge that could see it."""
     most = bench.tables.number(row)
     past = None if size is None else above(size, most)
-    return bench.facts(SIZE, {name: past if past or enough else None}, size=size, against=most)
+    blind = any(
+        above(2 * s.doubt, most) for s in bench.taken(SIZE)
+    )  # two readings may differ so much for nothing
+    answer = None if blind else past if past or enough else None
+    return bench.facts(SIZE, {name: answer}, size=size, against=most, vouch=not blind)
 
 
 def _size(

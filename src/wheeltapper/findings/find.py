@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 
 from wheeltapper.findings import (
@@ -51,7 +51,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     together = merged(facts)
     heated, colours = heat.find(visit, tables, together)
     later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit), *heated]
-    together = merged([*later, *(_patch(position, together) for position in corners)], onto=together)
+    together = merged([*later, *_settled(corners, together)], onto=together)
     present = {c.position for c in visit.corner}
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
@@ -107,11 +107,13 @@ def _face(bench: Bench) -> list[Fact]:
 
 
 def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
-    heat = {
-        s.position: s.size for s in readings.sized if s.what == "hub temperature" and s.at == "on arrival"
-    }
-    facts = pattern.hub_heat(visit, tables, heat)
+    facts = setting.hot(visit, tables, readings)
     return facts + electric.totals(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
+
+
+def _settled(corners: Iterable[str], facts: dict[Key, Fact]) -> list[Fact]:
+    """Facts that stay open until others settle them."""
+    return [fact for p in corners for fact in (_patch(p, facts), setting.unexplained(p, facts))]
 
 
 def _patch(position: str, facts: dict[Key, Fact]) -> Fact:

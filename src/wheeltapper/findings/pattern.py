@@ -125,23 +125,3 @@ def _torn_and_slack(visit: Visit, wheels: tuple[str, ...], facts: dict[Key, Fact
 def _yes(facts: dict[Key, Fact], wheel: str, name: str) -> bool:
     fact = facts.get((wheel, name))
     return fact is not None and fact.answer is True
-
-
-def hub_heat(visit: Visit, tables: Tables, temperatures: dict[str, float]) -> list[Fact]:
-    """A hub clearly hotter than the other end of its axle on arrival."""
-    most = tables.limit("hub_heat_difference").difference_si
-    out = []
-    for wheel, kelvin in temperatures.items():
-        mate = temperatures.get(other_end(wheel))
-        if mate is not None:
-            out.append(
-                Fact(
-                    wheel,
-                    "hub.hot_on_arrival",
-                    kelvin - mate > most + 1e-9,
-                    "measured",
-                    check="hub temperature",
-                    optional=True,
-                )
-            )
-    return out

@@ -110,8 +110,13 @@ class _Desk:
         self.twice = {g.id for g in visit.gauge if any(g.id == h.id and g != h for h in visit.gauge)}
 
     def ask(self, position: str, check: str, at: str, what: str, do: str) -> None:
-        self.problems.append(Problem(", ".join(w for w in (position, check, at) if w), what, do))
         self.doubted.add((position, check))
+        whole = f"{position}, {check}"
+        for i, p in enumerate(self.problems):  # one slip in many values of one check is asked about once
+            if (p.what, p.do) == (what, do) and (p.where == whole or p.where.startswith(f"{whole}, ")):
+                self.problems[i] = Problem(whole, what, do)
+                return
+        self.problems.append(Problem(", ".join(w for w in (position, check, at) if w), what, do))
 
     def take(self, position: str, entries: Iterable[Reading], by: str) -> None:
         for entry in entries:
@@ -213,9 +218,8 @@ class _Desk:
         if gauge is None:
             say(
                 f"gauge '{entry.gauge}' is not on the visit",
-                nearest(entry.gauge, self.gauges)
-                if self.gauges
-                else "list it under [[gauge]] with its uncertainty.",
+                "list it under [[gauge]] with its uncertainty"
+                + (f", or name the one used: {', '.join(self.gauges)}." if self.gauges else "."),
             )
             return None
         if gauge.id in self.twice:

@@ -111,7 +111,7 @@ def _magnified(most_m: float) -> str:
 
 def _face(w: Worked, ex: Examination, reader: Reader) -> Figure | None:
     f: Face = w.result
-    if f.zone_m <= TELLS_SHARE * ex.tables.number(FACES[f"{w.kind} dial"][1]):
+    if f.zone_m <= TELLS_SHARE * ex.tables.number(FACES[f"{w.kind} dial"][-1]):
         return None
     rim = max(f.radius_m) / OUTERMOST_SHARE
     marks = zip(f.angle_rad, f.radius_m, f.off_m, strict=True)
