@@ -127,7 +127,7 @@ def test_a_limit_of_the_inner_bore_says_nothing_of_the_outer() -> None:
     reading = {
         "what": "cup bore",
         "at": ["inner", "outer"],
-        "value": ["3.2645", "2.4380"],
+        "value": ["3.2645", "2.4395"],
         "unit": "in",
         "gauge": "G6",
     }
@@ -193,3 +193,33 @@ def test_half_a_story_about_braking(braking: dict[str, Any]) -> None:
     explained = ex.findings.fact("1-road", "heat.braking_explains")
 
     assert explained.answer is (False if "from_mph" in braking else None)
+
+
+@pytest.mark.parametrize(
+    ("readings", "words"),
+    [
+        ([("cup bore", None, "3.2630")], "does not say where: inner or outer"),
+        (
+            [("cup bore", "inner", "3.2630"), ("cup diameter", "inner", "3.2800")],
+            "is not the size of cup 25520",
+        ),
+        (
+            [("seal bore diameter", "bore", "3.376"), ("seal bore diameter", "seal", "3.480")],
+            "a seal of 3.480 in does not belong",
+        ),
+        (
+            [("cap bore diameter", "bore", "2.440"), ("cap bore diameter", "cap", "2.620")],
+            "a cap of 2.620 in does not belong",
+        ),
+    ],
+)
+def test_numbers_of_another_part(readings: list[tuple[str, str | None, str]], words: str) -> None:
+    """A cup, seal or cap that cannot belong to its bore is asked about, and the hub stays open."""
+    rows = [
+        {"what": what, "value": value, "unit": "in", "gauge": "G6"} | ({"at": at} if at else {})
+        for what, at, value in readings
+    ]
+    ex = visit({"inner_bearing": "25580/25520"}, *rows)
+
+    assert words in said(ex)
+    assert call(ex) == "recheck"

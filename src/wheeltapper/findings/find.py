@@ -17,6 +17,7 @@ from wheeltapper.findings import (
     life,
     looks,
     pattern,
+    pressed,
     setting,
     slips,
     sweep,
@@ -83,7 +84,7 @@ def _computed(bench: Bench) -> tuple[list[Fact], list[Worked]]:
     if bench.visit.scope != "hub service":
         return [], []
     formed, fitted = form.find(bench), fit.find(bench)
-    return formed[0] + fitted[0], formed[1] + fitted[1]
+    return formed[0] + fitted[0] + pressed.find(bench), formed[1] + fitted[1]
 
 
 def _measured(bench: Bench, seen: dict[Key, Fact]) -> tuple[list[Fact], list[Gauged]]:

@@ -1,7 +1,8 @@
-"""What is pressed into a hub by its numbers: cups, seal and cap in their bores.
+"""Cups in their bores by the numbers; seal and cap are in `pressed.py`.
 
 A cup is judged from the bearing's own size and tolerance, or from the cup as measured; the largest bore reading
-counts. The published fit is held against both ends of the doubt: surely outside, surely inside, or in doubt.
+counts. The published fit is held against both ends of the doubt: surely outside, surely inside, or in doubt. Numbers
+that belong to no such cup or bore are asked about.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Sized, Worked
 from wheeltapper.measure.plausible import amount_si
-from wheeltapper.problems import Problem, nearest
+from wheeltapper.problems import Problem
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import INCH_M, above, at_most, below
@@ -29,7 +30,9 @@ class CupFit:
     cup_od_m: float
     bore_m: float
     doubt_m: float
-    most_bore_m: float | None  # the largest bore that the published fit allows
+    least_bore_m: float | None  # the published fit's bores, smallest and largest
+    most_bore_m: float | None
+    least_press_m: float  # that the published fit, or the note on aluminium hubs, leaves
     loosest_m: float
     tightest_m: float
     hub: Material
@@ -48,27 +51,19 @@ RIM_SHARE = 1.3  # hub barrel over cup, outside diameters: assumed
 
 
 def find(bench: Bench) -> tuple[list[Fact], list[Worked]]:
-    """Facts of every bore that was measured at one corner."""
-    facts, worked = _cups(bench)
-    facts += _pressed(bench, "seal bore diameter", "seal", ("seal_bore.loose", "seal_bore.press_light"))
-    facts += _pressed(bench, "cap bore diameter", "cap", ("cap_bore.loose", "cap_bore.press_in_doubt"))
-    return facts, worked
-
-
-def _cups(bench: Bench) -> tuple[list[Fact], list[Worked]]:
+    """Facts of every cup bore that was measured at one corner."""
     names = bench.tables.checks[BORE].facts
-    measured = [s for s in bench.taken(BORE)]
+    measured = bench.taken(BORE)
     if not measured:
         return bench.facts(BORE, dict.fromkeys(names)), []
     facts, worked = [], []
     for place in dict.fromkeys(s.at for s in measured):
-        found = _cup(
-            bench, place, max((s for s in measured if s.at == place), key=lambda s: s.size + s.doubt)
-        )
+        here = [s for s in measured if s.at == place]
+        found = _cup(bench, place, max(here, key=lambda s: s.size + s.doubt))
         if found is None:
             facts += bench.facts(BORE, dict.fromkeys(names), vouch=False)
             continue
-        facts += bench.facts(BORE, _verdicts(bench, found))
+        facts += bench.facts(BORE, {**_verdicts(found), "cup.bore_oval": _oval(bench, here, found.cup_od_m)})
         worked.append(Worked(bench.position, "cup", "hub-drum", found, place, tuple(measured)))
     return facts, worked
 
@@ -83,7 +78,7 @@ def _cup(bench: Bench, place: str, bore: Sized) -> CupFit | None:
         do = f"write the {place} bearing's numbers (unit.{place}_bearing), or measure 'cup diameter' at {place}."
         bench.problems.append(Problem(f"{bench.position}, {BORE}, {place}", what, do))
         return None
-    if _another(bench, place, bore, low, high):
+    if _odd_cup(bench, place, bearing) or _another(bench, place, bore, low, high):
         return None
     press = (low - bore.size - bore.doubt, high - bore.size + bore.doubt)
     hub = tables.materials[bench.visit.unit.hub_material or ASSUMED_HUB]
@@ -92,7 +87,7 @@ def _cup(bench: Bench, place: str, bore: Sized) -> CupFit | None:
     loosest_hot, tightest_hot = (_hot_press_m(p, size, hub, tables, hot) for p in press)
     pressure, holds = _grip(size, bearing, press, hub, tables)
     return CupFit(
-        bearing.cup if bearing else "", size, bore.size, bore.doubt, _most_bore(bench, bearing, size), *press,
+        bearing.cup if bearing else "", size, bore.size, bore.doubt, *_published(bench, bearing, size, hub), *press,
         hub, bench.visit.unit.hub_material is None, hot, loosest_hot, tightest_hot, pressure, holds,
     )  # fmt: skip
 
@@ -162,7 +157,7 @@ def bearing_at(bench: Bench, place: str) -> Bearing | None:
         return found[0]
     what = f"'{text}' is not a bearing of the table" if not found else f"'{text}' goes with more than one cup"
     known = [b.name for b in found] or list(bench.tables.bearings)
-    problem = Problem(f"unit, {field}", what, nearest(text, known) + " Write cone/cup as marked.")
+    problem = Problem(f"unit, {field}", what, f"write cone/cup as marked; known here: {', '.join(known)}.")
     if problem not in bench.problems:
         bench.problems.append(problem)
     return None
@@ -185,54 +180,71 @@ def _cup_size(bench: Bench, place: str, bearing: Bearing | None) -> tuple[float 
     return bearing.cup_od_m + row.low_m, bearing.cup_od_m + row.high_m
 
 
-def _most_bore(bench: Bench, bearing: Bearing | None, cup_m: float) -> float | None:
-    """The largest bore that may stay: the hub maker's for this cup where it is on the visit, else the published fit."""
+def _published(
+    bench: Bench, bearing: Bearing | None, cup_m: float, hub: Material
+) -> tuple[float | None, float | None, float]:
+    """Smallest and largest bore for this cup, and the least press of it: the hub maker's bore where it is on the visit."""
     near = bench.tables.number("slip")
     rows = [x for x in bench.visit.limit if x.what == BORE and x.position in (None, bench.position)]
     stated = [amount_si(f"{x.value} {x.unit}", "length") for x in rows]
     makers = [size for size in stated if size is not None and abs(size - cup_m) < near]
+    nominal = bearing.cup_od_m if bearing else None
+    row = bench.tables.fit("hub bore", nominal or cup_m)
+    asked = bench.tables.number("aluminium_fit") * cup_m if hub.name == "aluminium" else 0.0
     if makers:
-        return min(makers)
-    row = bench.tables.fit("hub bore", bearing.cup_od_m) if bearing else None
-    return bearing.cup_od_m + row.high_m if bearing and row else None
+        return None, min(makers), asked
+    if row is None:
+        return None, None, asked
+    if nominal is None:
+        return None, None, max(asked, -row.high_m)
+    least = (
+        None if asked else nominal + row.low_m
+    )  # the note asks for more press in aluminium than the table's most
+    return least, nominal + row.high_m, max(asked, -row.high_m)
 
 
-def _verdicts(bench: Bench, fit: CupFit) -> dict[str, bool | None]:
-    """Loose, over the published bore, in doubt, or lost when hot; severest first, so that one fault is said once."""
+def _verdicts(fit: CupFit) -> dict[str, bool | None]:
+    """Loose, over the published bore, lost when hot, light, tight or in doubt; severest first, each fault said once."""
     loose = at_most(fit.tightest_m, 0)
-    most = fit.most_bore_m
-    over = not loose and most is not None and above(fit.bore_m - fit.doubt_m, most)
-    least = _least_press_m(bench, fit)
-    lost = not loose and not over and (at_most(fit.tightest_hot_m, 0) or below(fit.tightest_m, least))
-    edge = at_most(fit.loosest_m, 0) or (most is not None and above(fit.bore_m + fit.doubt_m, most))
-    edge |= at_most(fit.loosest_hot_m, 0) or below(fit.loosest_m, least)
-    doubt = edge and not (loose or over or lost)
+    over = not loose and fit.most_bore_m is not None and above(fit.bore_m - fit.doubt_m, fit.most_bore_m)
+    soft = fit.hub.name == "aluminium"
+    short = below(fit.tightest_m, fit.least_press_m)
+    lost = not loose and not over and (at_most(fit.tightest_hot_m, 0) or (soft and short))
+    light = not (loose or over or lost) and short
+    bad = loose or over or lost or light
+    edge = at_most(fit.loosest_m, 0) or below(fit.loosest_m, 0 if soft else fit.least_press_m)
+    edge |= fit.most_bore_m is not None and above(fit.bore_m + fit.doubt_m, fit.most_bore_m)
+    hot = at_most(fit.loosest_hot_m, 0) or (soft and below(fit.loosest_m, fit.least_press_m))
     return {
         "cup.loose_measured": loose,
         "cup.bore_over": over,
-        "cup.fit_in_doubt": doubt,
         "cup.lets_go_hot": lost,
+        "cup.press_light": light,
+        "cup.bore_tight": fit.least_bore_m is not None and below(fit.bore_m + fit.doubt_m, fit.least_bore_m),
+        "cup.fit_in_doubt": edge and not bad,
+        "cup.hot_in_doubt": hot and not edge and not bad,
     }
 
 
-def _least_press_m(bench: Bench, fit: CupFit) -> float:
-    """The least press that a published note asks for in an aluminium hub; nothing beyond the fit in iron."""
-    return bench.tables.number("aluminium_fit") * fit.cup_od_m if fit.hub.name == "aluminium" else 0.0
+def _oval(bench: Bench, here: list[Sized], cup_m: float) -> bool | None:
+    """Do the directions of one bore differ by more than the whole width of the published fit?"""
+    row = bench.tables.fit("hub bore", cup_m)
+    if row is None or len(here) < 2:
+        return None if row is None else False
+    spread = max(s.size - s.doubt for s in here) - min(s.size + s.doubt for s in here)
+    return above(spread, row.high_m - row.low_m)
 
 
-def _pressed(bench: Bench, check: str, part: str, names: tuple[str, str]) -> list[Fact]:
-    """A seal or a cap in its bore: held by nothing, or by less than it should be."""
-    taken = bench.taken(check)
-    bores, parts = [s for s in taken if s.at == "bore"], [s for s in taken if s.at == part]
-    if not taken:
-        return bench.facts(check, dict.fromkeys(names))
-    if not bores or not parts:  # one of the two alone says nothing
-        return bench.facts(check, dict.fromkeys(names), vouch=False)
-    bore, fitted = max(bores, key=lambda s: s.size), min(parts, key=lambda s: s.size)
-    doubt = bore.doubt + fitted.doubt
-    press = fitted.size - bore.size
-    row = bench.tables.fit("seal press", bore.size) if part == "seal" else None
-    loose = at_most(press + doubt, 0)
-    light = not loose and (at_most(press - doubt, 0) or (row is not None and below(press + doubt, row.low_m)))
-    facts = bench.facts(check, {names[0]: loose}, size=press, against=0.0)
-    return facts + bench.facts(check, {names[1]: light}, size=press, against=row.low_m if row else 0.0)
+def _odd_cup(bench: Bench, place: str, bearing: Bearing | None) -> bool:
+    """Is the cup that was measured surely not the one that is written down? Then it is asked about."""
+    row = bench.tables.fit("cup outside", bearing.cup_od_m) if bearing else None
+    if bearing is None or row is None:
+        return False
+    low, high = bearing.cup_od_m + row.low_m, bearing.cup_od_m + row.high_m
+    for s in (s for s in bench.taken(CUP) if s.at == place):
+        if below(s.size + s.doubt, low) or above(s.size - s.doubt, high):
+            what = f"{s.text} {s.unit} is not the size of cup {bearing.cup}"
+            do = f"read the {place} bearing's numbers and the gauge again; a cup worn under its size goes."
+            bench.problems.append(Problem(f"{bench.position}, {CUP}, {place}", what, do))
+            return True
+    return False

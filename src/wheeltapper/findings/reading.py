@@ -12,11 +12,12 @@ from datetime import date as Date
 from functools import cached_property
 
 from wheeltapper.findings.facts import Sized
+from wheeltapper.findings.gauge import gauge_doubt, impossible
 from wheeltapper.measure import plausible
 from wheeltapper.problems import Problem, nearest
-from wheeltapper.records import Gauge, Past, Reading, Visit
+from wheeltapper.records import Past, Reading, Visit
 from wheeltapper.reference.tables import Check, Tables
-from wheeltapper.units import INCH_M, MILE_M, UNITS, doubt_to_si, to_si
+from wheeltapper.units import INCH_M, MILE_M, UNITS, to_si
 from wheeltapper.words import TRAILER, positions
 
 WINDOWS: dict[str, tuple[float, float]] = {  # possible values, SI
@@ -32,8 +33,6 @@ WINDOWS: dict[str, tuple[float, float]] = {  # possible values, SI
     "bore": (0.500 * INCH_M, 6.000 * INCH_M),
 }
 DRUM_WINDOW = (-0.010 * INCH_M, 0.250 * INCH_M)  # about the nominal diameter
-BARELY_MM = 0.1  # a depth or a lining of less, in mm, was probably read in inches
-DIGITS = {"in": 3, "mm": 2}
 SPREAD = {
     "friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135"),
     "rotor thickness": ("0", "90", "180", "270"),
@@ -44,6 +43,14 @@ ALONE = {
     "lining thickness": "thinnest",
     "pad thickness": "thinnest",
 }
+
+
+NAMED = (
+    "cup bore",
+    "cup diameter",
+    "seal bore diameter",
+    "cap bore diameter",
+)  # their place is never guessed
 
 
 @dataclass(frozen=True)
@@ -151,6 +158,10 @@ class _Desk:
         spread = SPREAD.get(check.check, ())
         if not ats and len(entry.value) == len(spread) > 1:
             return list(zip(spread, entry.value, strict=True))
+        if not ats and check.check in NAMED:
+            what = f"does not say where: {' or '.join(check.at)}"
+            self.ask(position, check.check, "", what, f"write at = '{check.at[0]}' or '{check.at[-1]}'.")
+            return []
         ats = ats or [ALONE.get(check.check, check.at[0])]
         for at in (a for a in ats if a not in check.at):
             self.ask(
@@ -168,11 +179,8 @@ class _Desk:
         turned, radius = self._dial(position, check, at, entry) if check.dial else (0.0, None)
         if value is not None and doubt is not None and turned is not None:
             size = to_si(value, entry.unit)
-            self.sized.append(
-                Sized(
-                    position, check.check, at, text, entry.unit, entry.gauge, by, size, doubt, turned, radius
-                )
-            )
+            named = (position, check.check, at, text, entry.unit, entry.gauge, by)
+            self.sized.append(Sized(*named, size, doubt, turned, radius))
 
     def _dial(
         self, position: str, check: Check, at: str, entry: Reading
@@ -208,7 +216,7 @@ class _Desk:
                 f"write unit.drum as one of: {', '.join(self.tables.drums)}.",
             )
             return None
-        asked = _impossible(value, text, unit, check, window)
+        asked = impossible(value, text, unit, check, window)
         if asked:
             say(*asked)
         return None if asked else value
@@ -253,49 +261,9 @@ class _Desk:
                 )
 
 
-def gauge_doubt(gauge: Gauge, dimension: str) -> tuple[float | None, str]:
-    """Expanded uncertainty of a gauge in a dimension, SI; or None and why not."""
-    stated = [q for text in gauge.u if (q := plausible.quantity(text)) is not None]
-    fitting = [q for q in stated if UNITS[q[1]].dimension == dimension]
-    if not fitting:
-        return None, f"states no uncertainty of a {dimension}"
-    value, unit = fitting[0]
-    if not 0 < value < float("inf"):
-        return None, f"has an uncertainty of {value:g} {unit}: no gauge is that good"
-    return doubt_to_si(value, unit), ""
-
-
 def _evenly(count: int) -> list[str]:
     """Clock positions of readings taken evenly round from stud 1, in degrees."""
     return [f"{360 * i / count:g}" for i in range(count)]
-
-
-def _impossible(
-    value: float, text: str, unit: str, check: Check, window: tuple[float, float]
-) -> tuple[str, str] | None:
-    """What to ask about a value that cannot be right, or None."""
-    if value == float("inf"):
-        return (
-            None
-            if check.dimension == "resistance"
-            else (f"'{text}' is no value for it", "write what the gauge shows.")
-        )
-    barely = check.window in {"depth", "lining"} and unit == "mm" and 0 < value < BARELY_MM
-    if plausible.fits(value, unit, window) and not barely:
-        return None
-    other = plausible.other_unit(value, unit, window)
-    if other:
-        return (
-            f"{text} {unit} cannot be right; {text} {other} could",
-            f"was it read in {other}? Write the unit it was read in: nothing is converted on a guess.",
-        )
-    moved = plausible.shifted(value, unit, window)
-    low, high = (plausible.written(edge, unit, DIGITS.get(unit, 1)) for edge in window)
-    hint = f" Was it {moved:.4g}?" if moved is not None else ""
-    return (
-        f"{text} {unit} cannot be right (possible: {low} to {high})",
-        f"measure again and write what the gauge shows.{hint}",
-    )
 
 
 def _without_those_standing_off(desk: _Desk, tables: Tables) -> tuple[Sized, ...]:
@@ -357,7 +325,7 @@ def _past_fault(entry: Past, visit: Visit, tables: Tables) -> tuple[str, str] | 
     if value is None:
         return f"'{entry.value}' is not a number", "write what the gauge showed."
     window = drum_window(visit, tables) if check.window == "drum" else WINDOWS[check.window]
-    if window and (asked := _impossible(value, entry.value, entry.unit, check, window)):
+    if window and (asked := impossible(value, entry.value, entry.unit, check, window)):
         return asked
     return _past_out_of_time(entry, visit)
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from wheeltapper.measure.trace import Trace
 
 Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve
-CUP_TELLS = ("cup.bore_over", "cup.fit_in_doubt", "cup.lets_go_hot")
+CUP_TELLS = ("cup.bore_over", "cup.press_light", "cup.fit_in_doubt", "cup.lets_go_hot", "cup.hot_in_doubt")
 STUD_SHARE = 0.75  # of the face's rim, for the drawing only
 WEAR_M = (0.0, 0.001 * INCH_M, 0.002 * INCH_M)
 STEPS = 12

@@ -25,6 +25,7 @@ FAR_MI = 1_000_000  # no trailer runs further: a longer life is not told in figu
 GREASE_K = (
     394.15  # 121 C: use limit of lithium grease in an engineering manual's table; nitrile about the same
 )
+MOVES = ("cup.moves_by_hand", "cup.spun")
 HOT_SHARE = 0.2  # of the press; less lost to heat is not worth a sentence
 
 
@@ -53,7 +54,11 @@ def notes(ex: Examination, reader: Reader) -> tuple[Note, ...]:
 def _cup(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     fit: CupFit = w.result
     cup = f"cup {fit.cup}" if fit.cup else "cup as measured"
-    limit = f", published {_fine(fit.most_bore_m, reader)} at most" if fit.most_bore_m is not None else ""
+    limit = ""
+    if fit.most_bore_m is not None and fit.least_bore_m is not None:
+        limit = f", published {_span(fit.least_bore_m, fit.most_bore_m, reader)}"
+    elif fit.most_bore_m is not None:
+        limit = f", at most {_fine(fit.most_bore_m, reader)}"
     doubt = _fine(fit.doubt_m, reader).split()[0]
     yield f"Bore {_fine(fit.bore_m, reader)} ± {doubt}{limit}; {cup}, {_fine(fit.cup_od_m, reader)}."
     if fit.tightest_m <= 0:
@@ -64,6 +69,8 @@ def _cup(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     holds = f"{_torque(fit.holds_n_m[0], reader)} to {_torque(fit.holds_n_m[1], reader)}"
     yield f"It is held by {press} of press: about {holds} would turn it in the hub, and {press} more wear of the bore leaves nothing."
     yield from _hot(fit, reader)
+    if any(ex.findings.yes(w.position, name) for name in MOVES):
+        yield "Yet a cup of this hub moves or has spun: that decides, whatever the gauge says."
 
 
 def _hot(fit: CupFit, reader: Reader) -> Iterator[str]:
