@@ -325,3 +325,55 @@ def test_millimetres_for_a_metric_reader() -> None:
 
     assert "0.056 to 0.097 mm of press" in lines
     assert "N m" in lines
+
+
+def hot(**braking: Any) -> str:
+    """What is said of a blue band after this braking, 7,000 lb on four brakes."""
+    corner = {"position": "1-road", "look": [{"check": "heat colour", "found": "blue on the band"}]}
+    return said(visit({"loaded_lb": 7000}, corner, braking=braking), "heat colour")
+
+
+def test_stops_without_a_pause_are_a_story_too() -> None:
+    """No minutes between stops, or none written down, is told like any other braking."""
+    assert "the braking described makes" in hot(stops=10, from_mph=60, minutes_apart=0)
+    assert "the braking described makes" in hot(stops=10, from_mph=60)
+    assert hot(stops=10, from_mph=60, minutes_apart=0) == hot(stops=10, from_mph=60)
+
+
+def test_a_story_no_lining_lives_through_explains_nothing() -> None:
+    """A hundred stops from 60 mph without a pause: 20 K each at the least, over 1,100 K in all; that is asked about, and no cause leans on it."""
+    assert "more than any lining lives through" in hot(stops=100, from_mph=60, minutes_apart=0)
+    assert "explains it" not in hot(stops=100, from_mph=60, minutes_apart=0)
+
+
+def test_a_dial_names_the_circle_and_the_centre() -> None:
+    """A dished face is high on one circle and low on the other at the same clock; a centred band gets no direction."""
+    dished = {
+        "position": "1-road",
+        "reading": [
+            {
+                "what": "hub face dial",
+                "value": ["0.009"] * 8,
+                "unit": "in",
+                "gauge": "G3",
+                "radius": "2.0 in",
+            },
+            {"what": "hub face dial", "value": ["0"] * 8, "unit": "in", "gauge": "G3", "radius": "3.0 in"},
+        ],
+    }
+    oval = dial("band dial", "0.004", "0", "-0.004", "0", "0.004", "0", "-0.004", "0")
+    many = dial("band dial", *["0.004", "-0.004"] * 8)
+
+    assert "High at 12:00 inner" in said(visit({}, dished))
+    assert "low at 4:30 outer" in said(visit({}, dished))
+    assert "on centre inside the dial's doubt" in said(visit({}, oval))
+    assert "mostly oval" in said(visit({}, oval))
+    assert "no simple form" in said(visit({}, many))
+
+
+def test_a_cup_that_moves_is_not_held_by_a_number() -> None:
+    """A press by the numbers beside a cup that moves by hand: the hand decides, and the sheet says so."""
+    moving = bore("3.2630") | {"feel": [{"check": "cups", "place": "inner", "found": "moves by hand"}]}
+
+    assert "that decides, whatever the gauge says" in said(visit({"inner_bearing": "25580/25520"}, moving))
+    assert "that decides" not in said(visit({"inner_bearing": "25580/25520"}, bore("3.2630")))

@@ -22,6 +22,7 @@ COLOURS = {  # facts that state a colour -> rows of heat_colours.csv
 }  # fmt: skip
 OF_BEARING = {"bearing.heat_tint", "spindle.blue"}
 AIR_K = 298.15
+BEYOND_K = 1100.0  # linings fade hundreds of degrees before: no braking makes a drum hotter; assumed
 SHARE = (0.5, 1.0)  # of the trailer's own braking that its brakes do, the tow vehicle does the rest: assumed
 FILM_W_M2_K = (20.0, 80.0)  # a drum behind a wheel, slow to fast: assumed
 SLOWING_M_S2 = 3.0  # a firm stop: assumed
@@ -36,7 +37,7 @@ class Heated:
 
     colour: HeatColour
     made_k: tuple[float, float] | None
-    verdict: str  # explained, not explained, cannot say, or '' where no braking was described
+    verdict: str  # explained, not explained, cannot say, cannot be, or '' where no braking was described
     load_assumed: bool
     bearing_only: bool  # seen on cone, cup or spindle alone
 
@@ -61,14 +62,19 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> tuple[list[Fac
 
 
 def _fact(wheel: str, name: str, verdict: str, means: str) -> Fact:
-    answer = None if verdict in {"", "cannot say"} else verdict == means
+    answer = verdict == means if verdict in {"explained", "not explained"} else None
     return Fact(wheel, name, answer, "worked out" if verdict else None, optional=True)
 
 
 def _heated(colour: HeatColour, made: tuple[float, float] | None, visit: Visit, bearing_only: bool) -> Heated:
     from wheeltapper.measure import heat
 
-    verdict = heat.explained(colour.low_k, colour.high_k, *made) if made else ""
+    if made is None:
+        verdict = ""
+    elif made[0] > BEYOND_K:
+        verdict = "cannot be"
+    else:
+        verdict = heat.explained(colour.low_k, colour.high_k, *made)
     return Heated(colour, made, verdict, visit.unit.loaded_lb is None, bearing_only)
 
 
@@ -119,8 +125,8 @@ def _after_stops(told: Braking, body: DrumBody, iron: Material, mass_kg: float) 
         energy = share * into * heat.moving_j(mass_kg, speed, 0.0, 0.0)
         rise = heat.bulk_rise_k(energy, body.warmed_kg, iron.specific_heat_j_kg_k)
         constant = cooling.time_constant_s(body.warmed_kg, iron.specific_heat_j_kg_k, film, _cooled_m2(body))
-        gap = (told.minutes_apart or 0.0) * 60
-        warm = AIR_K + (cooling.after_stop_k(rise, 0.0, gap, constant, stops) - rise if stops > 1 else 0.0)
+        gap = max(lasts, (told.minutes_apart or 0.0) * 60)  # no stop begins before the one before has ended
+        warm = AIR_K + cooling.after_stop_k(rise, 0.0, gap, constant, stops) - rise
         flash = half_space.stop_peak_k(2 * energy / lasts / _band_m2(body), lasts, draws)
         out.append(float(warm + max(flash, rise)))
     return out[0], out[1]

@@ -11,7 +11,7 @@ from wheeltapper.findings.arc import Arc
 from wheeltapper.findings.clamp import NUT_FACTOR, Painted, Tightened, Turned
 from wheeltapper.findings.facts import Worked
 from wheeltapper.findings.fit import CupFit
-from wheeltapper.findings.heat import Heated
+from wheeltapper.findings.heat import BEYOND_K, Heated
 from wheeltapper.findings.legs import Leg, Legs
 from wheeltapper.findings.life import Life
 from wheeltapper.findings.setting import Played, Warmer
@@ -146,8 +146,16 @@ def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     if h.made_k is None:
         yield f"{seen}. Ask how it was braked: stops, grade and load say whether braking alone explains it."
         return
+    if h.verdict == "cannot be":
+        yield f"{seen}. The braking described is more than any lining lives through: ask again how many stops, from what speed, how far apart, and how heavy it was."
+        return
     load = " at the axles' full rating (assumed)" if h.load_assumed else ""
-    made = f"the braking described makes {_heat(h.made_k[0], reader)} to {_heat(h.made_k[1], reader)}{load}"
+    most = (
+        f"{_heat(BEYOND_K, reader)} or more, past what linings live through"
+        if h.made_k[1] > BEYOND_K
+        else _heat(h.made_k[1], reader)
+    )
+    made = f"the braking described makes {_heat(h.made_k[0], reader)} to {most}{load}"
     means = {
         "explained": "braking alone explains it.",
         "not explained": "braking alone does not explain it: look for a dragging brake or a bearing.",
