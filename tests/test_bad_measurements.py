@@ -43,6 +43,10 @@ def call(ex: Examination, part: str = "hub-drum") -> str:
         ("tire_radius", "-14 in", "is not a length"),
         ("magnet_amps", "3 V", "is not a current"),
         ("magnet_amps", "lots", "is not a current"),
+        ("magnet_amps", "30 A", "cannot be one magnet's rated current"),
+        ("studs", "7/16-20", "is no stud thread known here"),
+        ("wire_awg", 14, "says nothing without wire_feet"),
+        ("wire_feet", 60, "says nothing without wire_awg"),
     ],
 )
 def test_a_field_of_the_unit_that_cannot_be_read(field: str, text: str, words: str) -> None:
@@ -54,11 +58,86 @@ def test_a_field_of_the_unit_that_cannot_be_read(field: str, text: str, words: s
     assert ex.release.state == "held"
 
 
+@pytest.mark.parametrize(
+    ("field", "value"), [("wire_feet", -60), ("wire_feet", 0), ("wire_awg", 60), ("wire_awg", "thick")]
+)
+def test_a_wire_that_cannot_be(field: str, value: Any) -> None:
+    """A length under zero or a gauge number that no brake wire has is asked about when the file is read."""
+    data = laid_over(bases()["tandem-12-6"], {"unit": {"wire_awg": 14, "wire_feet": 60, field: value}})
+
+    assert any(field in p.where and p.do for p in examined(data).problems)
+
+
+def test_magnet_wire_on_a_trailer_without_magnets() -> None:
+    """It is not passed over: the trailer may have been entered with the wrong brakes."""
+    ex = examined(
+        laid_over(
+            bases()["hydraulic-10-5"], {"unit": {"wire_awg": 14, "wire_feet": 60, "magnet_amps": "3 A"}}
+        )
+    )
+
+    assert [p.where for p in ex.problems] == ["unit, magnet_amps", "unit, wire_awg", "unit, wire_feet"]
+
+
+def test_amounts_of_the_return_sheet_that_cannot_be_read() -> None:
+    """They are asked about by name; 'not measured' alone would hide what was typed."""
+    wheel = {
+        "position": "1-road",
+        "magnet_volts": "11.9",
+        "end_play": "3 thou deep",
+        "torque": {"value": "110"},
+    }
+    ex = visit(return_sheet={"wheel": [wheel], "plug_volts": "12.4 A", "total_amps": "-15 A"})
+
+    for field in ("1-road, magnet_volts", "1-road, end_play", "1-road, torque", "plug_volts", "total_amps"):
+        assert f"return_sheet, {field}" in said(ex)
+
+
+def test_a_return_sheet_with_a_weak_plug_or_a_magnet_above_it_fails() -> None:
+    """11.0 V at the plug cannot judge 10.6 V at a magnet; 13.5 V at a magnet behind 12.5 V cannot be."""
+    for plug, magnet, words in (
+        ("11.0 V", "10.6 V", "only 11.0 V at the plug"),
+        ("12.5 V", "13.5 V", "contradict"),
+    ):
+        sheet = {
+            "wheel": [{"position": "1-road", "magnet_volts": magnet}],
+            "plug_volts": plug,
+            "total_amps": "15 A",
+        }
+        because = visit(return_sheet=sheet).release.because
+
+        assert any(words in why for why in because)
+
+
+@pytest.mark.parametrize(
+    ("item", "words"),
+    [
+        ({"what": "adjust", "moved": True}, "only a retorque has nuts that moved"),
+        ({"what": "retorque", "moved": True, "turned": "0 deg"}, "turned by nothing"),
+        ({"what": "retorque", "moved": False, "turned": "40 deg"}, "no nut moved"),
+        ({"what": "retorque", "moved": True, "turned": "-20 deg"}, "cannot turn '-20 deg'"),
+        ({"what": "retorque", "moved": True, "turned": "1500 deg"}, "more than three turns"),
+        ({"what": "retorque", "moved": True, "turned": "1/4 turn"}, ""),
+        ({"what": "retorque", "moved": True}, ""),
+        ({"what": "retorque", "moved": False}, ""),
+    ],
+)
+def test_a_turn_that_cannot_be(item: dict[str, Any], words: str) -> None:
+    """Asked about, and never dropped; what can be is not."""
+    told = said(visit(follow_up=[{"due": 10, "done": 12, **item}]))
+
+    assert words in told
+    assert bool(words) == bool(told)
+
+
 def test_a_turn_without_its_unit() -> None:
     """'20' may be degrees or flats of the nut: asked about."""
     item = {"what": "retorque", "due": 10, "done": 12, "moved": True, "turned": "20"}
 
-    assert "is not an angle" in said(visit({}, follow_up=[item]))
+    ex = visit({}, follow_up=[item])
+
+    assert "is not an angle" in said(ex)
+    assert call(ex, "nuts") == "recheck"
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wheeltapper.cli_ring import good_drums_group, ring
+
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
     from wheeltapper.problems import Problem
@@ -28,6 +30,10 @@ TABLES_BROKEN = 2
 @click.version_option(package_name="wheeltapper")
 def main() -> None:
     """Decide, part by part, whether a trailer wheel end may go back on the road, and show why."""
+
+
+main.add_command(ring)
+main.add_command(good_drums_group)
 
 
 @main.command()

@@ -155,6 +155,19 @@ class Limit(Record):
     source: str | None = Field(None, description="where it stands: the sheet's name and page")
 
 
+class RingHeard(Record):
+    """What `wheeltapper ring` said of one recording of this drum; the recordings of one day in order."""
+
+    clip: str = Field(description="name of the recording")
+    verdict: Literal["rings like its references", "dull", "looks split", "inspect", "retake", "no call"]
+    hung: bool | None = Field(None, description="was the drum clean, and hung free by one strap?")
+    p: float | None = Field(None, ge=0, le=1, description="chance of so dull a ring from a good drum")
+    looked_by: str | None = Field(
+        None,
+        description="who looked the drum over closely after it, fingernail across every line, and felt none",
+    )
+
+
 class Corner(Record):
     """One wheel end."""
 
@@ -165,6 +178,7 @@ class Corner(Record):
     look: tuple[Look, ...] = ()
     feel: tuple[Look, ...] = ()
     hear: tuple[Look, ...] = ()
+    ring: tuple[RingHeard, ...] = Field((), description="recordings of taps on this drum: `wheeltapper ring`")
     reading: tuple[Reading, ...] = ()
     not_checked: tuple[NotChecked, ...] = ()
     rest_fine: str | None = Field(

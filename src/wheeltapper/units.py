@@ -7,6 +7,7 @@ floating-point number as the limit it was printed as, so sizes meet limits only 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 INCH_M = 0.0254  # exact since 1959
@@ -53,6 +54,8 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "m": Unit("length", 1.0),
         "cm": Unit("length", 0.01),
         "um": Unit("length", 1e-6),
+        "nm": Unit("length", 1e-9),
+        "thou": Unit("length", 1e-3 * INCH_M),
         "ft": Unit("length", FOOT_M),
         "mm2": Unit("area", 1e-6),
         "in2": Unit("area", INCH_M**2),
@@ -64,12 +67,14 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "N": Unit("force", 1.0),
         "kN": Unit("force", 1e3),
         "lbf": Unit("force", POUND_FORCE_N),
+        "kip": Unit("force", 1e3 * POUND_FORCE_N),
         "lb-in": Unit("torque", POUND_FORCE_N * INCH_M),
         "Pa": Unit("pressure", 1.0),
         "MPa": Unit("pressure", 1e6),
         "GPa": Unit("pressure", 1e9),
         "psi": Unit("pressure", _PSI_PA),
         "ksi": Unit("pressure", 1e3 * _PSI_PA),
+        "Mpsi": Unit("pressure", 1e6 * _PSI_PA),
         "N/m": Unit("stiffness", 1.0),
         "N/mm": Unit("stiffness", 1e3),
         "kN/mm": Unit("stiffness", 1e6),
@@ -79,6 +84,7 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "s": Unit("time", 1.0),
         "min": Unit("time", 60.0),
         "h": Unit("time", 3600.0),
+        "day": Unit("time", 86400.0),
         "m/s": Unit("speed", 1.0),
         "km/h": Unit("speed", 1 / 3.6),
         "mph": Unit("speed", MILE_M / 3600),
@@ -98,6 +104,7 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "kW": Unit("power", 1e3),
         "hp": Unit("power", 550 * FOOT_POUND_N_M),
         "K": Unit("temperature", 1.0),
+        "F deg": Unit("degrees", _FAHRENHEIT_K),  # a rise or a difference; only ever shown
         "1/K": Unit("expansion", 1.0),
         "ppm/K": Unit("expansion", 1e-6),
         "ppm/F": Unit("expansion", 1e-6 / _FAHRENHEIT_K),
@@ -113,6 +120,20 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "ohm/kft": Unit("resistance per length", 1 / (1e3 * FOOT_M)),
         "ohm/km": Unit("resistance per length", 1e-3),
     }
+)
+
+# Other ways to write a unit. Several names: the one of the dimension that is asked for, the first where any is.
+WORKOUT_SPELLINGS: Mapping[str, tuple[str, ...]] = (
+    dict.fromkeys(("lbf-ft", "lbf ft", "lb-ft", "lb ft", "ft lb", "ft lbf"), ("ft-lb", "ft-lbf"))
+    | dict.fromkeys(("lbf-in", "lbf in", "lb in", "in-lb", "in-lbf", "in lb", "in lbf"), ("lb-in",))
+    | {"ft-lb": ("ft-lb", "ft-lbf"), "ft-lbf": ("ft-lbf", "ft-lb"), "lb": ("lb", "lbf"), "lbs": ("lb", "lbf")}
+    | dict.fromkeys(("Nm", "N-m"), ("N m",))
+    | dict.fromkeys(("inch", "inches", '"'), ("in",))
+    | {"mil": ("thou",), "mils": ("thou",), "\u00b5m": ("um",), "\u03bcm": ("um",), "micron": ("um",)}
+    | {"kips": ("kip",), "days": ("day",), "hr": ("h",), "hours": ("h",), "minutes": ("min",), "sec": ("s",)}
+    | {"\u00b0F": ("F",), "degF": ("F",), "deg F": ("F",), "\u00b0C": ("C",), "degC": ("C",), "deg C": ("C",)}
+    | {"\u00b0": ("deg",), "degrees": ("deg",), "turns": ("turn",), "volts": ("V",), "amps": ("A",)}
+    | {"ohms": ("ohm",), "\u03a9": ("ohm",), "miles": ("mi",), "kph": ("km/h",), "percent": ("%",)}
 )
 
 

@@ -52,7 +52,7 @@ def test_a_formula_has_its_papers(formula: Formula) -> None:
 def test_inputs_are_of_known_kinds(formula: Formula) -> None:
     """Each input has a dimension that can be written; each default can be read."""
     for ask in formula.asks:
-        assert ask.dimension in {"number", "any", "word"} or units_of(ask.dimension), ask.name
+        assert ask.dimension in {"number", "gauge", "any", "word"} or units_of(ask.dimension), ask.name
         assert ask.say
         if ask.default:
             _, slips = given(Formula("", "", (ask,), formula.work, "", "", "", ""), {})

@@ -12,7 +12,7 @@ from wheeltapper.reference import metal
 from wheeltapper.reference.faults import build
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import ours
-from wheeltapper.units import from_si
+from wheeltapper.units import from_si, to_si
 
 pytestmark = pytest.mark.reasoned
 
@@ -94,3 +94,45 @@ def test_fits_by_size() -> None:
         -0.003,
         None,
     ]
+
+
+@pytest.mark.parametrize(
+    ("grade", "size", "unit", "proof", "strength_unit"),
+    [
+        ("grade 5", 0.25, "in", 85, "ksi"),
+        ("grade 5", 1.0, "in", 85, "ksi"),
+        ("grade 5", 1.001, "in", 74, "ksi"),
+        ("grade 5", 1.51, "in", None, "ksi"),
+        ("grade 2", 0.75, "in", 55, "ksi"),
+        ("grade 2", 0.8, "in", 33, "ksi"),
+        ("grade 8", 1.5, "in", 120, "ksi"),
+        ("8.8", 16.0, "mm", 580, "MPa"),
+        ("8.8", 16.1, "mm", 600, "MPa"),
+        ("12.9", 12.0, "mm", 970, "MPa"),
+        ("8.8", 40.0, "mm", None, "MPa"),
+    ],
+)
+def test_a_grade_has_the_strength_of_its_size(
+    grade: str, size: float, unit: str, proof: float | None, strength_unit: str
+) -> None:
+    """SAE J429 and ISO 898-1 give one grade other strengths over some size, and none past the last."""
+    row = priced().grade(grade, to_si(size, unit))
+
+    assert (None if row is None else round(from_si(row.proof_pa, strength_unit), 6)) == proof
+
+
+def test_a_shop_adds_a_grade_of_its_own(tmp_path: Path) -> None:
+    """A row of a new name, and one that moves ours at the same first size; sizes that run backwards are a fault."""
+    head = "grade,from,to,size_unit,proof,tensile,yield,unit,source,at\n"
+    good = (
+        head
+        + "our studs,0.25,1,in,100,130,110,ksi,house-default,\ngrade 5,1,1.5,in,70,100,80,ksi,house-default,\n"
+    )
+    (tmp_path / "grades.csv").write_text(good, "utf-8")
+    t = load(tmp_path)
+
+    assert [len(t.grades[name]) for name in ("our studs", "grade 5", "8.8")] == [1, 2, 2]
+    assert from_si(t.grades["grade 5"][1].proof_pa, "ksi") == pytest.approx(70)
+    (tmp_path / "grades.csv").write_text(head + "odd,1,0.5,in,100,130,110,ksi,house-default,\n", "utf-8")
+    with pytest.raises(TablesError):
+        load(tmp_path)

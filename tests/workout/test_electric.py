@@ -196,7 +196,7 @@ def test_one_coil_not_measured_widens_only_its_own_leg() -> None:
     ("dead-leg", {"amps": "8 A", "plug": "12 V", "coils": FOUR, "known_legs": "5", "known_volts": "12 V"}, "not there"),
     ("dead-leg", {"amps": "8 A", "plug": "12 V", "coils": FOUR, "known_legs": "1 2", "known_volts": "12 V"}, "its own leg"),
     ("dead-leg", {"amps": "8 A", "plug": "12 V", "brakes": "9"}, "counted alike"),
-    ("dead-leg", {"amps": "8 A", "plug": "12 V", "brakes": "2.5"}, "counted alike"),
+    ("dead-leg", {"amps": "8 A", "plug": "12 V", "brakes": "2.5"}, "not a whole number"),
     ("dead-leg", {"amps": "8 A", "plug": "12 V", "brakes": "6", "coils": FOUR}, "counted alike"),
     ("dead-leg", {"amps": "8 A", "plug": "12 V", "brakes": "4", "coil_range": "3.8 3.0 ohm"}, "range"),
 ])  # fmt: skip

@@ -91,7 +91,7 @@ def test_trace_knows_its_diameter_where_the_nominal_is_told() -> None:
         TRACE, readings="1 2 1 2 1 2 mm", angles="300 0 60 120 180 -120 deg", nominal="254 mm"
     )
 
-    assert shown["diameter"] == pytest.approx(257 / 25.4, rel=1e-6)
+    assert shown["diameter"] == pytest.approx(257, rel=1e-6)
     assert shown["places"] == 6
     assert shown["chance_lobes"] == (3, 9)
     assert "two-point gauge shows less" in said
@@ -132,8 +132,8 @@ def test_a_face_by_points() -> None:
     """x, y, z of a public thread: 0.072097 and 0.067262 mm, held two and two."""
     shown, said = asked(FLATNESS, x="11.5 18.5 4.5 25.5 11.5 mm", y="7 6.9 13 30 37.5 mm", z="1.1 1.03 1.02 1.03 1.02 mm")  # fmt: skip
 
-    assert 25.4 * shown["least_squares"] == pytest.approx(0.072097, abs=1e-6)
-    assert 25.4 * shown["zone"] == pytest.approx(0.067262, abs=1e-6)
+    assert shown["least_squares"] == pytest.approx(0.072097, abs=1e-6)
+    assert shown["zone"] == pytest.approx(0.067262, abs=1e-6)
     assert [text.split()[1] for text in shown["zone_contacts"]].count("up") == 2
     assert "5 points show little" in said
 

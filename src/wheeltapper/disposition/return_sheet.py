@@ -16,6 +16,8 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.units import above, below
 from wheeltapper.words import other_end, positions
 
+APART_V = 0.5  # plug and magnet read one after the other, the battery moving between: assumed
+
 
 @dataclass(frozen=True)
 class Owed:
@@ -107,12 +109,19 @@ def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
         yield Owed("brakes: total amps not measured")
     if plug is None:
         yield Owed("brakes: volts at the plug not measured")
+    elif plug < tables.number("plug_volts") - 1e-9:
+        yield Owed(f"brakes: only {sheet.plug_volts} at the plug, so nothing behind it can be judged", True)
     for refit in sheet.wheel:
         volts = amount_si(refit.magnet_volts, "voltage")
         if volts is None:
             yield Owed(f"{refit.position}: volts at the magnet not measured")
         elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
             yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True)
+        elif plug is not None and volts > plug + APART_V:
+            yield Owed(
+                f"{refit.position}: {refit.magnet_volts} at the magnet and {sheet.plug_volts} at the plug contradict",
+                True,
+            )
 
 
 def _amperes(sheet: ReturnSheet, visit: Visit, tables: Tables) -> Iterator[Owed]:

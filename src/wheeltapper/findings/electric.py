@@ -1,8 +1,12 @@
-"""Ohms, volts and amperes that must agree (C10): a contradiction points to the wiring, not to a magnet."""
+"""Ohms, volts and amperes that must agree (C10): a contradiction points to the wiring, not to a magnet.
+
+Behind a plug with too few volts nothing is judged, and what a wire should leave is no substitute for volts measured.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Sized
@@ -12,9 +16,12 @@ from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import FOOT_M
-from wheeltapper.words import TRAILER, positions
+from wheeltapper.words import TRAILER, Evidence, positions
 
-TOTALS = ("supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere", "supply.amps_outside_window")
+TOTALS = (
+    "supply.amps_low", "supply.amps_high", "supply.leg_dead_somewhere", "supply.amps_outside_window", "magnet.coil_in_doubt",
+    "supply.volts_over_amps",
+)  # fmt: skip
 CASE_OPEN_OHM = 1e5  # any lower reading from coil to case counts as a path
 
 
@@ -49,7 +56,9 @@ def supply(bench: Bench) -> list[Fact]:
     dead = low = doubtful = None
     if full:
         volts, doubt = min((s.size, s.doubt) for s in full)
-        dead = volts < number("dead_volts")
+        plug = at_plug(bench.readings)
+        fed = plug is None or plug[0] >= number("dead_volts")  # else the plug is dead, not this leg
+        dead = volts < number("dead_volts") if fed else None
         low, doubtful = (False, False) if dead else _low(bench, volts, doubt)
     answers = {"supply.dead": dead, "supply.volts_low": low, "supply.volts_in_doubt": doubtful}
     released = [s.size for s in taken if s.at == "released"]
@@ -62,13 +71,87 @@ def _low(bench: Bench, volts: float, doubt: float) -> tuple[bool | None, bool | 
     number = bench.tables.number
     least = number("magnet_volts")
     low, doubtful = volts + doubt < least, volts - doubt < least <= volts + doubt
-    plug = bench.readings.of(TRAILER, "volts at plug")
-    if not plug:
+    plug = at_plug(bench.readings)
+    if plug is None:
         return low, doubtful
-    at_plug, plug_doubt = max((s.size, s.doubt) for s in plug)
-    if at_plug - volts > number("volt_drop") + doubt + plug_doubt:
+    if plug[0] - volts > number("volt_drop") + doubt + plug[1]:
         return True, False
-    return (None, None) if at_plug < number("plug_volts") else (low, doubtful)
+    return (None, None) if plug[0] < number("plug_volts") else (low, doubtful)
+
+
+def at_plug(readings: Readings) -> tuple[float, float] | None:
+    """Most volts measured at the plug and their doubt [V], or None."""
+    return max(((s.size, s.doubt) for s in readings.of(TRAILER, "volts at plug")), default=None)
+
+
+def whole(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
+    """Facts of the harness as a whole, at every wheel that they concern."""
+    return [*totals(visit, tables, readings), *feed(visit, tables, readings), *wire(visit, tables, readings)]
+
+
+def feed(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
+    """Volts at the plug that are too few to judge by, and volts at a magnet that are more than the plug's."""
+    out: list[Fact] = []
+    least, taken = tables.number("plug_volts"), readings.of(TRAILER, "volts at plug")
+    optional = (TRAILER, "volts at plug") not in readings.doubted
+    lowest, most = min((s.size for s in taken), default=None), at_plug(readings)
+    low = None if lowest is None else lowest < least - 1e-9
+    known: Evidence | None = "measured" if taken else None
+    for wheel in positions(visit.unit.axles):
+        out.append(Fact(wheel, "supply.plug_low", low, known, check="volts at plug", optional=optional, size=lowest, against=least))  # fmt: skip
+        full = [s for s in readings.of(wheel, "volts at magnet") if s.at == "full apply"]
+        over = None
+        if most is not None and full:
+            over = any(s.size - s.doubt > most[0] + most[1] + 1e-9 for s in full)
+        size, against = max((s.size for s in full), default=None), most[0] if most else None
+        known_here: Evidence | None = "measured" if over is not None else None
+        out.append(Fact(wheel, "supply.above_plug", over, known_here, check="volts at magnet", optional=True, size=size, against=against))  # fmt: skip
+    return out
+
+
+def wire(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
+    """Would the wire as written leave too few volts at sound magnets? Volts measured at a magnet speak for that magnet."""
+    left = left_by_wire(visit, tables, readings)
+    plug, least = at_plug(readings), tables.number("magnet_volts")
+    thin = None if left is None else is_thin(left, tables)
+    out = []
+    for wheel in positions(visit.unit.axles):
+        measured = _lowest(readings.of(wheel, "volts at magnet")) is not None
+        settled = measured and (plug is None or plug[0] >= tables.number("plug_volts"))
+        answer = False if thin and settled else thin
+        volts = None if left is None else left.magnet_v
+        known: Evidence | None = None if left is None else "worked out"
+        out.append(Fact(wheel, "supply.wire_thin", answer, known, check="volts at magnet", optional=True, size=volts, against=least))  # fmt: skip
+    return out
+
+
+@dataclass(frozen=True)
+class Left:
+    """What the brake wire as written takes, and leaves at sound magnets."""
+
+    wire_ohm: float
+    plug_v: float  # as measured, and no less than a good plug has
+    magnet_v: float
+    total_a: float
+
+
+def left_by_wire(visit: Visit, tables: Tables, readings: Readings) -> Left | None:
+    """All the coils behind the whole wire; a coil that is not sound, or not measured, counts as a sound one."""
+    unit, ohm = visit.unit, wire_ohm(visit)
+    if unit.brake != "electric drum" or ohm is None:
+        return None
+    low, high = (tables.number(f"magnet_ohm_{end}", unit.drum) for end in ("low", "high"))
+    coils = [r if low <= r <= high else (low + high) / 2 for r, _ in coil_readings(visit, tables, readings)]
+    plug = at_plug(readings)
+    source = max(tables.number("plug_volts"), plug[0] if plug else 0.0)
+    total, volts = electric.fed_through_wire(source, ohm, coils)
+    return Left(ohm, source, volts, total)
+
+
+def is_thin(left: Left, tables: Tables) -> bool:
+    """Held to the figures that measured volts are held to."""
+    drop = left.plug_v - left.magnet_v
+    return left.magnet_v < tables.number("magnet_volts") or drop > tables.number("volt_drop") + 1e-9
 
 
 def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
@@ -76,18 +159,53 @@ def totals(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     wheels = positions(visit.unit.axles)
     compared = _compare(visit, tables, readings)
     if compared is None:
-        return [Fact(w, n, None, None, check="total amps", optional=True) for w in wheels for n in TOTALS]
-    low, high, missing = compared
-    fed = {w: v for w in wheels if (v := _lowest(readings.of(w, "volts at magnet"))) is not None}
-    dead = sum(1 for volts in fed.values() if volts < tables.number("dead_volts"))
-    hidden = low and missing > dead
-    outside = not dead and _outside_window(visit, tables, readings)
-    answers = {w: (low, high, hidden and w not in fed, outside and w not in fed) for w in wheels}
+        optional = (TRAILER, "total amps") not in readings.doubted
+        return [
+            Fact(w, n, None, None, check="total amps", optional=optional or n.startswith("magnet"))
+            for w in wheels
+            for n in TOTALS
+        ]
+    answers = _by_wheel(visit, tables, readings, compared)
     return [
         Fact(w, name, answer, "measured", check="total amps", optional=True)
         for w in wheels
         for name, answer in zip(TOTALS, answers[w], strict=True)
     ]
+
+
+def _by_wheel(
+    visit: Visit, tables: Tables, readings: Readings, compared: tuple[bool, bool, int]
+) -> dict[str, tuple[bool, ...]]:
+    """The answers of TOTALS at every wheel. Volts measured at a magnet say more of its feed than the total does."""
+    low, high, missing = compared
+    wheels = positions(visit.unit.axles)
+    fed = {w: v for w in wheels if (v := _lowest(readings.of(w, "volts at magnet"))) is not None}
+    dead = sum(1 for volts in fed.values() if volts < tables.number("dead_volts"))
+    hidden = low and missing > dead
+    outside = not dead and _outside_window(visit, tables, readings)
+    bare, over = set(without_ohms(visit, readings)), _more_than_all(visit, tables, readings)
+    out: dict[str, tuple[bool, ...]] = {}
+    for w in wheels:
+        known = w in fed
+        out[w] = (low, high, hidden and not known, outside and not known, high and w in bare, over and known)
+    return out
+
+
+def _more_than_all(visit: Visit, tables: Tables, readings: Readings) -> bool:
+    """Would the volts measured at magnets alone draw more than all of the amperes, beyond doubt?"""
+    amps, coils = readings.of(TRAILER, "total amps"), coil_readings(visit, tables, readings)
+    drawn = slack = 0.0
+    for wheel, (ohm, doubt) in zip(positions(visit.unit.axles), coils, strict=True):
+        volts = _lowest(readings.of(wheel, "volts at magnet"))
+        if volts is not None and ohm < tables.number("magnet_open_ohm"):
+            least = volts / (ohm + doubt)
+            drawn, slack = drawn + least, slack + tables.number("amps_share") * least
+    return drawn - slack > max(s.size + s.doubt for s in amps)
+
+
+def without_ohms(visit: Visit, readings: Readings) -> tuple[str, ...]:
+    """Wheels whose coil nobody measured."""
+    return tuple(w for w in positions(visit.unit.axles) if not readings.of(w, "magnet resistance"))
 
 
 def _outside_window(visit: Visit, tables: Tables, readings: Readings) -> bool:
@@ -125,7 +243,7 @@ def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bo
         return False, any(s.size > s.doubt for s in amps), 0
     ohms, coil_doubt = [r for r, _ in coils], max(u for _, u in coils)
     volts, volts_doubt = max((s.size, s.doubt) for s in plug)
-    expected = expected_a(visit, volts, ohms)
+    expected = expected_a(visit, volts, ohms, believed(visit, tables, readings))
     slack = max(s.doubt for s in amps) + tables.number("amps_share") * expected
     slack += electric.expected_doubt_a(volts, volts_doubt, ohms, coil_doubt)
     least, most = min(s.size for s in amps), max(s.size for s in amps)
@@ -141,11 +259,26 @@ def coil_readings(visit: Visit, tables: Tables, readings: Readings) -> list[tupl
     return [max(((s.size, s.doubt) for s in rows), default=sound) for rows in taken]
 
 
-def expected_a(visit: Visit, volts: float, coils: list[float]) -> float:
-    """Volts over ohms, behind the brake wire where its gauge and length are known."""
+def expected_a(visit: Visit, volts: float, coils: list[float], believed: bool = True) -> float:
+    """Volts over ohms, behind the brake wire where its gauge and length are known and believed."""
+    ohm = wire_ohm(visit) if believed else None
+    return (
+        electric.expected_a(volts, coils) if ohm is None else electric.fed_through_wire(volts, ohm, coils)[0]
+    )
+
+
+def wire_ohm(visit: Visit) -> float | None:
+    """Resistance of the brake wire as written [ohm], or None."""
     unit = visit.unit
     if unit.wire_awg is None or unit.wire_feet is None:
-        return electric.expected_a(volts, coils)
-    return electric.fed_through_wire(volts, electric.wire_ohm(unit.wire_awg, unit.wire_feet * FOOT_M), coils)[
-        0
-    ]
+        return None
+    return float(electric.wire_ohm(float(unit.wire_awg), unit.wire_feet * FOOT_M))
+
+
+def believed(visit: Visit, tables: Tables, readings: Readings) -> bool:
+    """No magnet measured more volts than the wire as written can leave; such a wire counts in no sum."""
+    left = left_by_wire(visit, tables, readings)
+    wheels = positions(visit.unit.axles)
+    taken = (s for w in wheels for s in readings.of(w, "volts at magnet") if s.at == "full apply")
+    slack = tables.number("amps_share") * (left.plug_v - left.magnet_v) if left else 0.0
+    return left is None or all(s.size - s.doubt <= left.magnet_v + slack for s in taken)

@@ -12,6 +12,7 @@ from wheeltapper.findings import (
     electric,
     fit,
     form,
+    heard,
     heat,
     legs,
     life,
@@ -51,7 +52,14 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     facts += _of_trailer(visit, tables, readings)
     together = merged(facts)
     heated, colours = heat.find(visit, tables, together)
-    later = [*pattern.find(visit, tables, gauged, together), *_disagreements(visit), *heated]
+    turned = clamp.facts(visit, tables, together)
+    later = [
+        *pattern.find(visit, tables, gauged, together),
+        *_disagreements(visit),
+        *heard.find(visit),
+        *heated,
+        *turned,
+    ]
     together = merged([*later, *_settled(corners, together)], onto=together)
     present = {c.position for c in visit.corner}
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
@@ -109,7 +117,7 @@ def _face(bench: Bench) -> list[Fact]:
 
 def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     facts = setting.hot(visit, tables, readings)
-    return facts + electric.totals(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
+    return facts + electric.whole(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
 
 
 def _settled(corners: Iterable[str], facts: dict[Key, Fact]) -> list[Fact]:

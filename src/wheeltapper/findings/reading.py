@@ -32,6 +32,7 @@ WINDOWS: dict[str, tuple[float, float]] = {  # possible values, SI
     "dial": (-0.250 * INCH_M, 0.250 * INCH_M),
     "bore": (0.500 * INCH_M, 6.000 * INCH_M),
 }
+RADIUS = (0.500 * INCH_M, 8.000 * INCH_M)  # of a circle read on a hub's face
 DRUM_WINDOW = (-0.010 * INCH_M, 0.250 * INCH_M)  # about the nominal diameter
 SPREAD = {
     "friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135"),
@@ -191,9 +192,9 @@ class _Desk:
             do = "write degrees from stud 1, '45', or a clock time, '1:30'."
             self.ask(position, check.check, at, f"'{at}' is not a clock position", do)
         radius = plausible.quantity(entry.radius) if entry.radius else None
-        length = radius is not None and UNITS[radius[1]].dimension == "length" and radius[0] > 0
-        if entry.radius and not length:
-            slip = f"radius '{entry.radius}' is not a length"
+        length = radius is not None and UNITS[radius[1]].dimension == "length"
+        if entry.radius and not (length and radius and RADIUS[0] <= to_si(*radius) <= RADIUS[1]):
+            slip = f"radius '{entry.radius}' is not a {'radius of a hub' if length else 'length'}"
             if not any(p.what == slip for p in self.problems):  # once for all of its values
                 self.ask(position, check.check, "", slip, "write it with its unit, '2.75 in'.")
             return None, None

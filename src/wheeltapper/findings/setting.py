@@ -61,10 +61,11 @@ def hot(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
 
 
 def _over_mate(tables: Tables, mine: Sized | None, mate: Sized | None) -> bool | None:
-    """Two readings of one thermometer are compared as they are."""
+    """Two readings of one thermometer are compared as they are, unless it could not see such a difference."""
     if mine is None or mate is None:
         return None
-    return mine.size - mate.size > tables.limit("hub_heat_difference").difference_si + KELVIN_TIE
+    most, doubt = tables.limit("hub_heat_difference").difference_si, mine.doubt + mate.doubt
+    return mine.size - mate.size + (doubt if doubt > most else 0.0) > most + KELVIN_TIE
 
 
 def _at_stop(tables: Tables, mine: Sized | None) -> bool | None:

@@ -46,7 +46,7 @@ class Rings:
                 (self.inner_poisson_share, self.outer_poisson_share),
             )
         )
-        if not (np.all(moduli > 0) and np.all((ratios >= 0) & (ratios <= 0.5))):
+        if not (np.all(moduli > 0) and np.all((ratios >= 0) & (ratios < 0.5))):
             raise NoAnswerError(
                 "an elastic modulus or a Poisson's ratio cannot be",
                 "give both; grey iron has about 97 GPa and 0.25.",

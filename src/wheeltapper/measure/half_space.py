@@ -24,6 +24,8 @@ AT_STOP = 2 / (3 * sqrt(pi))  # the same when it stands
 _SCALED_FROM = (
     25.0  # beyond this exp(x^2) erfc(x) is taken from its series; six terms there are good to 1e-16
 )
+MOST_IMAGES = 200  # of a wall: past them it has long been at one temperature all through
+THIN = ("the wall is so thin that all of it is equally hot", "use stop-heat, or read the wall again.")
 _each_erfc = np.vectorize(one_erfc, otypes=[float])
 
 
@@ -316,6 +318,8 @@ def wall_rise_k(
         return stop_rise_k(x, time_s, first_flux_w_m2, stop_s, conductivity_w_m_k, diffusivity_m2_s)
 
     rise: Num = at(depth_m)
+    if reach > MOST_IMAGES * wall_m:
+        raise NoAnswerError(*THIN)
     for image in range(int(reach / wall_m) + 2):
         rise = rise + at(2 * (image + 1) * wall_m - depth_m) + at(2 * (image + 1) * wall_m + depth_m)
     return rise
@@ -357,6 +361,8 @@ def wall_error_share(fourier: float) -> float:
         Images: 2 sqrt(pi) times the sum of ierfc(n / sqrt(Fourier number)), n = 1, 2, ...
     """
     above_zero("the Fourier number", fourier)
+    if 6.5 * sqrt(fourier) > MOST_IMAGES:
+        raise NoAnswerError(*THIN)
     n: Floats = np.arange(1, 8 + int(7 * sqrt(fourier)), dtype=np.float64)
     return float(2 * sqrt(pi) * np.sum(erfc_once(n / sqrt(fourier))))
 

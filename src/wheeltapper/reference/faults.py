@@ -62,7 +62,10 @@ def build(raw: Raw, fingerprint: str) -> Tables:
         bearings={b.name: b for b in metals["bearings"]},
         fits=tuple(metals["fits"]),
         studs={s.name: s for s in metals["studs"]},
-        grades={g.name: g for g in metals["grades"]},
+        grades={
+            n: tuple(g for g in metals["grades"] if g.name == n)
+            for n in dict.fromkeys(g.name for g in metals["grades"])
+        },
         torques=tuple(metals["torques"]),
         heat_colours=tuple(metals["heat_colours"]),
         sources=raw["sources"]["source"],
@@ -203,8 +206,8 @@ def _pairs(t: Tables) -> list[str]:
 
 def _sources(t: Tables) -> list[str]:
     rows: list[Any] = [*t.limits.values(), *t.rules, *t.standing, *t.pairings, *t.causes, *t.intervals]
-    sized: list[Any] = [*t.materials.values(), *t.bearings.values(), *t.fits, *t.studs.values(), *t.grades.values(), *t.torques,
-                        *t.heat_colours]  # fmt: skip
+    sized: list[Any] = [*t.materials.values(), *t.bearings.values(), *t.fits, *t.studs.values(), *t.torques, *t.heat_colours,
+                        *(row for rows_of in t.grades.values() for row in rows_of)]  # fmt: skip
     named = [(row.id, row.source) for row in rows]
     named += [(next(iter(vars(row).values())), row.source) for row in sized]
     used = {source for _, source in named}
@@ -279,8 +282,8 @@ WORKED_OUT = (  # facts that findings/ works out from several checks
     "people.disagree", "heat_checks.patch_unsettled", "pattern.ahead_of_mate", "pattern.one_wheel", "pattern.one_side",
     "pattern.one_axle", "pattern.diagonal", "pattern.all_worn", "pattern.mate_rusty", "unit.spindle_fitting",
     "unit.salt_water", "unit.stood", "drum.worn", "magnet_face.worn", "lining.worn", "adjust.overdue",
-    "torque.moved", "torque.moved_again", "bearing.third_time", "fleet.unadjusted", "heat.braking_explains", "heat.braking_too_small",
-    "hub.heat_unexplained",
+    "torque.moved", "torque.moved_again", "torque.turned_far", "torque.ran_loose", "bearing.third_time", "fleet.unadjusted", "heat.braking_explains", "heat.braking_too_small",
+    "hub.heat_unexplained", "drum.ring_look_closer", "drum.ring_not_done",
 )  # fmt: skip
 
 

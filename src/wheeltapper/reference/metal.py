@@ -77,9 +77,11 @@ class Stud:
 
 @dataclass(frozen=True)
 class Grade:
-    """Strength of a stud."""
+    """Strength of a stud of threads from one outside diameter up to another."""
 
     name: str
+    from_m: float
+    to_m: float
     proof_pa: float
     tensile_pa: float
     yield_pa: float
@@ -169,7 +171,10 @@ def stud(row: Row) -> Stud:
 def grade(row: Row) -> Grade:
     """A row of grades.csv."""
     proof, tensile, yields = (to_si(_more(row, name), row["unit"]) for name in ("proof", "tensile", "yield"))
-    return Grade(row["grade"], proof, tensile, yields, row["source"], row["at"])
+    least, most = (to_si(_more(row, name), row["size_unit"]) for name in ("from", "to"))
+    if least >= most:
+        raise ValueError("the sizes go from large to small")
+    return Grade(row["grade"], least, most, proof, tensile, yields, row["source"], row["at"])
 
 
 def torque(row: Row) -> TorqueRow:

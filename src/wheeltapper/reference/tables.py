@@ -221,7 +221,7 @@ class Tables:
     bearings: Mapping[str, Bearing]
     fits: tuple[FitRow, ...]
     studs: Mapping[str, Stud]
-    grades: Mapping[str, Grade]
+    grades: Mapping[str, tuple[Grade, ...]]  # the rows of each, by size
     torques: tuple[TorqueRow, ...]
     heat_colours: tuple[HeatColour, ...]
     sources: Mapping[str, Raw]
@@ -267,6 +267,11 @@ class Tables:
     def fit(self, what: str, nominal_m: float) -> FitRow | None:
         """The row of fits.csv for a nominal size, or None where the table does not reach."""
         return next((f for f in self.fits if f.what == what and f.over_m < nominal_m <= f.to_m + 1e-9), None)
+
+    def grade(self, name: str, diameter_m: float) -> Grade | None:
+        """The row of a stud's grade for its thread, or None where the table has none of that size."""
+        rows = self.grades.get(name, ())
+        return next((r for r in rows if r.from_m - 1e-9 <= diameter_m <= r.to_m + 1e-9), None)
 
     @property
     def rate_cents(self) -> int | None:

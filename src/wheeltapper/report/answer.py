@@ -95,7 +95,7 @@ def asked_text(formula: Formula) -> str:
 
 
 def _kind(ask: Ask) -> str:
-    plain = {"word": "word", "any": "number, any unit or none", "number": "number"}
+    plain = {"word": "word", "any": "number, any unit or none", "number": "number", "gauge": "wire gauge"}
     kind = " or ".join(ask.words) or plain.get(ask.dimension) or ", ".join(units_of(ask.dimension))
     return f"{'list, ' if ask.many else ''}{kind}"
 

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from math import degrees
-from typing import Any
 
 from wheeltapper.findings.arc import Arc
 from wheeltapper.findings.clamp import NUT_FACTOR, Painted, Tightened, Turned
 from wheeltapper.findings.facts import Worked
 from wheeltapper.findings.fit import CupFit
 from wheeltapper.findings.heat import BEYOND_K, Heated
-from wheeltapper.findings.legs import Leg, Legs
 from wheeltapper.findings.life import Life
 from wheeltapper.findings.setting import Played, Warmer
 from wheeltapper.flow import Examination
-from wheeltapper.report import worked_form
-from wheeltapper.report.wording import Reader, length, listed, miles, percent, rounded
+from wheeltapper.report import worked_electric, worked_form
+from wheeltapper.report.wording import Reader, length, miles, percent, rounded
 from wheeltapper.units import MILE_M, from_si
 
 COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
@@ -90,27 +88,64 @@ def _torque_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     t: Tightened = w.result
     studs = ex.visit.unit.studs
     said = f"{_torque(t.torque_n_m, reader)} on {studs}" if studs else _torque(t.torque_n_m, reader)
-    listed = "; ".join(f"{r.text} ({r.nut}, {r.wheel} wheel{', ' + r.at if r.at else ''})" for r in t.rows)
-    if t.outside:
-        yield f"{said} is outside every published torque for this stud: {listed}. Read the wheel's or axle's label again."
+    rows = "; ".join(f"{r.text} ({r.nut}, {r.wheel} wheel{', ' + r.at if r.at else ''})" for r in t.rows)
+    if not studs:
+        yield f"{said}: the stud is not on the visit, so no published torque stands beside it. The label of the wheel or axle decides."
+    elif not t.rows:
+        yield f"{said}: no torque is published here for this stud, nut and wheel. The label of the wheel or axle decides."
+    elif t.outside:
+        yield f"{said} is outside every published torque for this stud: {rows}. Read the wheel's or axle's label again."
     elif t.differ:
-        yield f"Published torques for this stud differ: {listed}. The label of the wheel or axle decides, not the stud."
+        yield f"{said}. Published torques for this stud differ: {rows}. The label of the wheel or axle decides, not the stud."
+    else:
+        yield f"{said} is inside the published {rows}. The label of the wheel or axle comes first."
+    yield from _stretched(t, reader)
+
+
+def _stretched(t: Tightened, reader: Reader) -> Iterator[str]:
+    """The clamp that the torque makes, and what that does to the stud."""
     over = t.proof_share is not None and t.proof_share[1] > 1
-    if t.preload_n is not None and (t.outside or over):
-        low, high = t.preload_n
-        clamp = f"{_force(low, reader)} to {_force(high, reader)} in each stud (nut factor {NUT_FACTOR[1]:.2f} dry to {NUT_FACTOR[0]:.2f} oiled)"
-        share = f", {t.proof_share[0]:.0%} to {t.proof_share[1]:.0%} of proof" if t.proof_share else ""
-        yield f"It makes a clamp of about {clamp}{share}. Oil on the thread adds a third to the clamp at the same torque."
+    if t.preload_n is None or not (t.outside or over):
+        return
+    low, high = t.preload_n
+    clamp = f"{_force(low, reader)} to {_force(high, reader)} in each stud (nut factor {NUT_FACTOR[1]:.2f} dry to {NUT_FACTOR[0]:.2f} oiled)"
+    share = f", {t.proof_share[0]:.0%} to {t.proof_share[1]:.0%} of proof" if t.proof_share else ""
+    yield f"It makes a clamp of about {clamp}{share}. Oil on the thread adds a third to the clamp at the same torque."
+    if t.proof_share is None or t.tensile_share is None or not over:
+        return
+    if t.tensile_share[0] > 1:
+        yield "Even dry that is past the tensile strength of this grade: the stud breaks before it gets there. Replace a stud that was tightened so."
+    elif t.tensile_share[1] > 1:
+        yield f"Oiled it is past the tensile strength of this grade and the stud breaks; dry it is at {t.proof_share[0]:.0%} of proof. Replace a stud that was tightened so."
+    elif t.proof_share[0] > 1:
+        yield "Even dry that is past proof: the stud is stretched for good. Replace a stud that was tightened so."
+    else:
+        yield "Oiled it is past proof and the stud is stretched for good: clean, dry threads only."
 
 
 def _turned(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     t: Turned = w.result
-    low, high = (_force(n, reader) for n in t.lost_n)
-    yield f"A nut that turned {degrees(t.turned_rad):.0f}° at {miles(t.due_mi)} had lost about {low} to {high} of its clamp (grip assumed)."
-    if t.made_n is not None:
-        least, most = (_force(n, reader) for n in t.made_n)
-        all_of_it = " It had as good as none left." if t.lost_n[0] > t.made_n[0] else ""
-        yield f"The published torques for this stud make {least} to {most}.{all_of_it}"
+    turn = f"A nut that turned {degrees(t.turned_rad):.0f}° at {miles(t.due_mi)}"
+    if t.made_n is None:
+        low, high = (_force(n, reader) for n in t.lost_n)
+        means = (
+            "that is more than such a stud holds, and the wheel was loose"
+            if t.gone
+            else "how much it had is not known"
+        )
+        yield f"{turn} had let go of {low} to {high} of clamp (grip assumed). No torque is published here for this stud; {means}."
+        return
+    made = f"{_force(t.made_n[0], reader)} to {_force(t.made_n[1], reader)} that the published torques for this stud make"
+    if t.gone:
+        yield f"{turn} had lost all of the {made}: it held nothing, and the wheel was loose."
+        return
+    least, most = (min(n, t.made_n[1]) for n in t.lost_n)
+    some = f"{_force(least, reader)} to {_force(most, reader) if most < t.made_n[1] else 'all'}"
+    along = length(t.settles_m, reader)
+    none = f" Seats and paint settle up to {along} along the stud: this is {'more' if t.far else 'inside it; the next re-torque must find it still'}."
+    if t.far and t.lost_n[1] >= t.made_n[0]:
+        none = f"{none[:-1]}, and it may have had none left."
+    yield f"{turn} had lost about {some} of its clamp (grip assumed), of the {made}.{none}"
 
 
 def _paint(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
@@ -164,44 +199,6 @@ def _heat_note(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     yield f"{seen}; {made}: {means[h.verdict]}"
 
 
-def _leg(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
-    leg: Leg = w.result
-    lost = f"{leg.plug_v - leg.magnet_v:.1f} V are lost on the way: this leg feels {leg.ohm:.2f} ohm"
-    if leg.wire_ohm is None:
-        yield f"{lost}. The gauge and length of the wire would say whether it is the wire or a splice."
-    elif leg.ohm > 2 * leg.wire_ohm:
-        yield f"{lost}, its wire alone would be {leg.wire_ohm:.2f} ohm: a splice, ground or plug takes the rest, or a wire that it shares."
-    else:
-        yield f"{lost}, about what its wire is ({leg.wire_ohm:.2f} ohm): the wire is too thin or too long."
-
-
-def _legs(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
-    found: Legs = w.result
-    yield f"{found.amps_a:.1f} A is {found.each_a:.2f} A for each brake; rated {found.rated_a:.1f} A in the harness, {found.bench_a:.2f} A by volts over ohms."
-    said = [_explained(e, found) for e in found.explanations]
-    if not said:
-        yield "No set of dead or weak legs explains it: more than the coils can draw, or the readings contradict each other."
-        return
-    if len(said) == 1:
-        yield f"Only one thing explains it: {said[0]}."
-    else:
-        alike = [
-            s for s, e in zip(said, found.explanations, strict=True) if e.legs == found.explanations[0].legs
-        ]
-        yield f"What would explain it, fewest legs first: {'; or '.join(alike[:6])}{'; and others' if len(said) > len(alike[:6]) else ''}."
-    if found.next_wheel is not None:
-        yield f"Measure the volts at the magnet of {found.next_wheel} next: that separates the most of them."
-
-
-def _explained(e: Any, found: Legs) -> str:
-    parts = [f"no feed to {listed(found.wheels[i] for i in e.dead)}"] if e.dead else []
-    if e.weak is not None:
-        parts.append(f"about {e.extra_ohm:.1f} ohm too much in the leg of {found.wheels[e.weak]}")
-    if e.shared:
-        parts.append(f"about {e.extra_ohm:.1f} ohm too much in the shared feed")
-    return " with ".join(parts) or "all legs fed, inside the doubts"
-
-
 def _arc(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     """New shoes in this drum where P4 asks; the old shoes in a new drum where the drum goes."""
     a: Arc = w.result
@@ -244,8 +241,9 @@ SAY: Mapping[str, tuple[str, Sayer]] = {
     "hub heat": ("hub against its mate", _warmer),
     "nut turned": ("nut that turned", _turned),
     "heat": ("heat colour", _heat_note),
-    "leg": ("feed of this magnet", _leg),
-    "legs": ("where the current goes", _legs),
+    "wire": ("the brake wire", worked_electric.wire),
+    "leg": ("feed of this magnet", worked_electric.leg),
+    "legs": ("where the current goes", worked_electric.legs),
     "arc": ("shoes against drum", _arc),
     "bearing life": ("bearing life", _life),
 }

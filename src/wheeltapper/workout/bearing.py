@@ -16,7 +16,7 @@ from wheeltapper.measure.wheel_load import tapered_load_n
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.metal import Bearing
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import INCH_M, at_most, from_si
+from wheeltapper.units import INCH_M, at_most
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import not_negative, over_zero
 from wheeltapper.workout.named import bearing_named, fit_row
@@ -256,7 +256,7 @@ def _apart(fits: list[Bearing], asked: Mapping[str, float]) -> str:
     best = max(left, key=spread, default="")
     if not best or spread(best) <= 0.0005 * INCH_M:
         return "only the number"
-    told = ", ".join(f"{b.name} {from_si(_size(b, best), 'in'):.4f} in" for b in fits)
+    told = ", ".join(f"{b.name} {inches(_size(b, best))}" for b in fits)
     return f"the {best.replace('_', ' ')} ({told})"
 
 
@@ -270,22 +270,22 @@ FORMULAS = (
             Ask("rating_basis", "revolutions", "revolutions the rating is stated for", default="1 Mrev"),
             Ask("radial", "force", "radial load, or the equivalent load itself", "Fr", default=""),
             Ask("thrust", "force", "thrust load, the part from the taper included", "Fa", default="0 N"),
-            Ask("radial_factor", "number", "X; left out: 0.4 Fr + Y Fa or Fr, as for tapered rollers", "X", default=""),
-            Ask("thrust_factor", "number", "Y, in place of the table's", "Y", default=""),
-            Ask("ring_factor", "number", "V: 1; older books take 1.2 where the outer ring turns", "V", default="1"),
-            Ask("load_factor", "number", "application factor on the load", "af", default="1"),
+            Ask("radial_factor", "number", "X; left out: 0.4 Fr + Y Fa or Fr, as for tapered rollers", "X", default="", within=(0.0, 100.0)),
+            Ask("thrust_factor", "number", "Y, in place of the table's", "Y", default="", within=(0.0, 100.0)),
+            Ask("ring_factor", "number", "V: 1; older books take 1.2 where the outer ring turns", "V", default="1", within=(0.0, 100.0)),
+            Ask("load_factor", "number", "application factor on the load", "af", default="1", within=(0.0, 100.0)),
             Ask("loads", "force", "equivalent loads that take turns, in place of radial and thrust", default="", many=True),
             Ask("shares", "share", "share of the revolutions of each of them", default="", many=True),
             Ask("kind", "word", "roller (10/3) or ball (3)", default="roller", words=("roller", "ball")),
-            Ask("exponent", "number", "in place of the kind's", "p", default=""),
+            Ask("exponent", "number", "in place of the kind's", "p", default="", within=(1.0, 20.0)),
             Ask("turning", "turning", "speed of the hub; or road_speed with rolling_radius", "n", default=""),
             Ask("road_speed", "speed", "road speed", default=""),
-            Ask("rolling_radius", "length", "rolling radius of the tyre", default=""),
-            Ask("reliability", "share", "reliability wanted", "R", default="90 %"),
+            Ask("rolling_radius", "length", "rolling radius of the tyre", default="", within=(0.0, 2.0)),
+            Ask("reliability", "share", "reliability wanted", "R", default="90 %", within=(0.0, 1.0)),
             Ask("wanted_life", "revolutions", "life wanted; or wanted_time, or wanted_distance", "LD", default=""),
             Ask("wanted_time", "time", "life wanted, with a speed", default=""),
             Ask("wanted_distance", "distance", "life wanted, with rolling_radius", default=""),
-            Ask("weibull", "number", "x0, theta - x0 and b in rating lives", default="0.02 4.439 1.483", many=True),
+            Ask("weibull", "number", "x0, theta - x0 and b in rating lives", default="0.02 4.439 1.483", many=True, within=(0.0, 100.0)),
         ),
         work=_bearing_life,
         formula="L10 = 1e6 (C/P)^p rev; P = X V Fr + Y Fa, at least V Fr; a1 = 0.95 (ln(1/S)/ln(1/0.9))^(2/3) + 0.05, older without 0.95 and 0.05; "

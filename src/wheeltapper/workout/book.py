@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from wheeltapper.problems import NoAnswerError, Problem
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout import (
@@ -23,7 +25,9 @@ from wheeltapper.workout import (
     wear,
 )
 from wheeltapper.workout.formula import Answer, Formula
+from wheeltapper.workout.reader import READER, reader_of
 from wheeltapper.workout.reading import given
+from wheeltapper.workout.showing import shown
 
 FORMULAS: tuple[Formula, ...] = (
     *limit.FORMULAS, *risk.FORMULAS, *doubt.FORMULAS, *wear.FORMULAS, *form.FORMULAS, *fits.FORMULAS, *cup.FORMULAS, *clamp.FORMULAS, *joint.FORMULAS, *bearing.FORMULAS, *hub.FORMULAS,
@@ -39,7 +43,27 @@ def work_out(
     inputs, problems = given(formula, texts)
     if inputs is None:
         return None, problems
+    reader = reader_of(formula, inputs)
+    read_as = READER.set(reader)
     try:
-        return formula.work(inputs, tables), ()
+        with np.errstate(over="raise", divide="raise", invalid="raise"):
+            answer = formula.work(inputs, tables)
+        return shown(formula, inputs, answer, reader), ()
     except NoAnswerError as slip:
         return None, (Problem(formula.name, slip.what, slip.do),)
+    except (ArithmeticError, ValueError, MemoryError, RuntimeWarning):
+        return None, (_no_number(formula, texts),)
+    finally:
+        READER.reset(read_as)
+
+
+def _no_number(formula: Formula, texts: Mapping[str, str]) -> Problem:
+    """Every input can be by itself, and together they leave what a number can hold."""
+    told = [a.name for a in formula.asks if a.dimension != "word" and texts.get(a.name, "").strip()] or [
+        a.name for a in formula.asks
+    ]
+    return Problem(
+        formula.name,
+        "these numbers together give no number that an answer could be",
+        f"read again {', '.join(told)}: one of them is far too large, far too small, or the same as another.",
+    )

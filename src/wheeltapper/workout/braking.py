@@ -20,27 +20,34 @@ from wheeltapper.workout.text import fahrenheit, warmer
 MASS_ASKS = (
     Ask("mass", "mass", "mass on the road that is braked; or give its weight", "m", default=""),
     Ask("weight", "force", "weight, where a text divides it by a gravity of its own", "W", default=""),
-    Ask("gravity", "acceleration", "gravity, for grades and for a weight", "g", default="1 g"),
+    Ask(
+        "gravity",
+        "acceleration",
+        "gravity, for grades and for a weight",
+        "g",
+        default="1 g",
+        within=(0.0, 100.0),
+    ),
 )
 DRAG_ASKS = (
-    Ask("grade", "share", "fall over level distance, negative uphill", "s", default="0 %"),
+    Ask("grade", "share", "fall over level distance, negative uphill", "s", default="0 %", within=(-1.0, 1.0)),
     Ask("rolling", "share", "rolling drag over the load, one number or low and high; tyres about 1 %", "f", "0 %", True),
     Ask("drag_area", "area", "air drag: coefficient times frontal area", "Cd A", default="0 m2"),
     Ask("air_density", "density", "density of the air", "rho_a", default="1.2 kg/m3"),
 )  # fmt: skip
 SHARE_ASKS = (
     Ask("tow_share", "share", "part that the tow vehicle's brakes and engine take, one number or low and high", "", "0 %", True),
-    Ask("brakes", "number", "how many brakes share the rest", "z", default="1"),
+    Ask("brakes", "number", "how many brakes share the rest", "z", default="1", within=(1.0, 100.0), whole=True),
     Ask("uneven", "share", "how much more than its even part this brake takes, one number or low and high", "", "0 %", True),
     Ask("drum_share", "share", "part of the heat that goes into the drum and not the lining, one number or low and high", "", "100 %", True),
 )  # fmt: skip
 STOP_ASKS = (
     *MASS_ASKS,
-    Ask("from_speed", "speed", "speed when braking begins", "v1"),
+    Ask("from_speed", "speed", "speed when braking begins; left out: from both the time and the distance of the stop", "v1", default=""),
     Ask("to_speed", "speed", "speed when it ends", "v2", default="0 mph"),
     Ask("slowing", "acceleration", "deceleration; or give the time or the distance of the stop", "a", default=""),
     Ask("stop_time", "time", "time of the stop", "t", default=""),
-    Ask("stop_distance", "length", "distance of the stop", "d", default=""),
+    Ask("stop_distance", "length", "distance of the stop", "d", default="", within=(0.0, 1e4)),
     Ask("turning_mass", "mass", "what turning wheels add: inertia over rolling radius squared", "I/r2", default="0 kg"),
     *DRAG_ASKS,
     *SHARE_ASKS,
@@ -76,7 +83,8 @@ def gravity(g: Given) -> float:
 
 def stop(g: Given) -> Stop:
     """One stop from the inputs STOP_ASKS."""
-    kg, v1, v2 = mass(g), g.number("from_speed"), g.number("to_speed")
+    kg, v1, v2 = mass(g), first_speed(g), g.number("to_speed")
+    over_zero(g, "from_speed")
     rolling, tow, uneven, drum = corners(g, *LOSSES)
     share = heat.one_brake_share(*alike(g.number("brakes"), tow, uneven))
     number.part_of_one("the drum's part of the heat", drum)
@@ -94,8 +102,25 @@ def stop(g: Given) -> Stop:
     return Stop(moving, along, lost, whole * (1 - tow), whole * share, whole * share * drum, time, distance)
 
 
+def first_speed(g: Given) -> float:
+    """Speed when braking begins: as given, else what an even stop of that time and distance begins with [m/s]."""
+    if g.has("from_speed"):
+        return g.number("from_speed")
+    if not (g.has("stop_time") and g.has("stop_distance")):
+        raise NoAnswerError(
+            "the speed is not known when braking begins", "give from_speed, or both stop_time and stop_distance."
+        )  # fmt: skip
+    over_zero(g, "stop_time", "stop_distance")
+    speed = 2 * g.number("stop_distance") / g.number("stop_time") - g.number("to_speed")
+    if speed <= g.number("to_speed"):
+        raise NoAnswerError("so short a distance in that time is no braking", "read time and distance again.")
+    return speed
+
+
 def _slowing(g: Given, v1: float, v2: float) -> float | None:
     told = [name for name in ("slowing", "stop_time", "stop_distance") if g.has(name)]
+    if not g.has("from_speed"):
+        told.remove("stop_distance")  # it told the speed
     if len(told) > 1:
         raise NoAnswerError(f"{' and '.join(told)} say the same thing twice", "give one of them.")
     if not told:
@@ -137,7 +162,9 @@ def stop_results(s: Stop, v1: float) -> tuple[Result, ...]:
 
 def _stop_heat(g: Given, tables: Tables) -> Answer:
     s = stop(g)
-    rows = [*stop_results(s, g.number("from_speed"))]
+    rows = [*stop_results(s, first_speed(g))]
+    if not g.has("from_speed"):
+        rows.insert(0, Result("from_speed", first_speed(g), "mph", "speed when braking began, 2 d/t - v2"))
     says = []
     if g.has("drum_mass"):
         rise = heat.bulk_rise_k(*alike(s.drum, g.number("drum_mass"), specific_heat(g, tables)))
@@ -210,7 +237,7 @@ FORMULAS = (
         asks=(*STOP_ASKS, *_heat_asks()),
         work=_stop_heat,
         formula="E = (m + I/r2)(v1^2 - v2^2)/2 + m g sin(atan s) d - (f m g cos(atan s) + rho_a Cd A (v1^2 + v2^2)/4) d; "
-        "one brake E (1 - tow)(1 + uneven)/z; rise = E x drum share / (md c)",
+        "without v1: v1 = 2 d/t - v2; one brake E (1 - tow)(1 + uneven)/z; rise = E x drum share / (md c)",
         source="energy balance; Wentzell, Machine Design, Example 16.5 p. 365 (second-hand copy read)",
         holds="an even deceleration; one temperature for the whole drum and nothing lost meanwhile, so the rise is a most for the bulk and a "
         "least for the skin. How brakes divide the work is given, never guessed",

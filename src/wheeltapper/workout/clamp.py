@@ -5,8 +5,6 @@ Friction is a range wherever nobody measured it, so an answer is a range: its en
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from wheeltapper.measure import clamp, number
@@ -19,10 +17,12 @@ from wheeltapper.workout.inputs import given_or, one_way, over_zero
 from wheeltapper.workout.named import row_named
 from wheeltapper.workout.ranges import corners
 from wheeltapper.workout.rows import spread
-from wheeltapper.workout.text import figures
+from wheeltapper.workout.sense import FRICTION_CAN_BE
+from wheeltapper.workout.text import figures, inches
+from wheeltapper.workout.thread import Thread, thread_named
 
 DIAMETER_ASKS = (
-    Ask("stud", "word", "thread of the studs table, such as 1/2-20 or M12x1.5; or give its diameter", default=""),
+    Ask("stud", "word", "thread as marked, such as 1/2-20 or M12x1.5; or give its diameter", default=""),
     Ask("diameter", "length", "outside diameter of the thread", "d", default=""),
 )  # fmt: skip
 THREAD_ASKS = (
@@ -39,42 +39,31 @@ THREAD_ASKS = (
 AREA_ASK = Ask("area", "area", "tensile stress area, in place of the one worked out", "As", default="")
 GRADE_ASK = Ask("grade", "word", "grade or class of the grades table, such as 'grade 5' or 10.9", default="")
 PROOF_ASK = Ask("proof", "pressure", "proof strength, in place of the grade's", "Sp", default="")
-FACTOR_ASK = Ask("nut_factor", "number", "nut factor K, one number or low and high; 0.20 dry, 0.15 oiled", "K", "0.15 0.20", True)  # fmt: skip
+FACTOR_ASK = Ask("nut_factor", "number", "nut factor K, one number or low and high; 0.20 dry, 0.15 oiled", "K", "0.15 0.20", True, within=FRICTION_CAN_BE)  # fmt: skip
 ANGLE_ASK = Ask("seat_angle", "angle", "whole cone angle of the nut's seat: 60 or 90 deg; 180 deg is flat", "", default="180 deg")  # fmt: skip
 SEAT_ASK = Ask(
-    "seat_friction", "number", "friction under the nut, one number or low and high", "mu_c", many=True
+    "seat_friction",
+    "number",
+    "friction under the nut, one number or low and high",
+    "mu_c",
+    many=True,
+    within=FRICTION_CAN_BE,
 )
-RUB_ASK = Ask("thread_friction", "number", "friction between the threads, one number or low and high", "mu", many=True)  # fmt: skip
+RUB_ASK = Ask("thread_friction", "number", "friction between the threads, one number or low and high", "mu", many=True, within=FRICTION_CAN_BE)  # fmt: skip
 STRUCTURAL_SHARE = 0.7  # EN 1993-1-8
 SEAT_TIMES = 1.25  # mean diameter of a seat for each diameter of its stud: Shigley, section 8-8
 TORQUED = "A torque wrench sets a torque, not a clamp: the wheel's or axle's label gives the torque, and it comes first."
-
-
-@dataclass(frozen=True)
-class Thread:
-    """A thread [m]; `inch` where it is counted in threads to the inch."""
-
-    diameter: float
-    pitch: float
-    inch: bool
-
-    @property
-    def area(self) -> float:
-        """Tensile stress area [m2]."""
-        depth = clamp.INCH_DEPTH_SHARE if self.inch else clamp.ISO_DEPTH_SHARE
-        return clamp.stress_area_m2(self.diameter, self.pitch, depth)
 
 
 def thread(g: Given, tables: Tables) -> Thread:
     """The thread by name, or by its sizes."""
     sizes = [name for name in ("diameter", "pitch", "threads") if g.has(name)]
     if g.has("stud"):
-        row = row_named(tables.studs, "stud", str(g["stud"]))
         if sizes:
             raise NoAnswerError(
                 f"stud and {sizes[0]} say the same thing twice", "give the stud, or its sizes."
             )
-        return Thread(row.diameter_m, row.pitch_m, not row.name.startswith("M"))
+        return thread_named(str(g["stud"]), tables)
     if len(sizes) != 2 or "diameter" not in sizes:
         raise NoAnswerError(
             "the thread is not known", "give stud, or diameter with either pitch or threads (to the inch)."
@@ -96,8 +85,18 @@ def area(g: Given, tables: Tables) -> float:
 
 
 def grade(g: Given, tables: Tables) -> Grade | None:
-    """The grade by name, None where none was given."""
-    return row_named(tables.grades, "grade", str(g["grade"])) if g.has("grade") else None
+    """The grade by name for the size of this stud, None where none was given."""
+    if not g.has("grade"):
+        return None
+    name, d = str(g["grade"]), diameter(g, tables)
+    rows = row_named(tables.grades, "grade", name)
+    found = tables.grade(rows[0].name, d)
+    if found is None:
+        raise NoAnswerError(
+            f"{name} is not made for a thread of {inches(d)}: its sizes go from {inches(rows[0].from_m)} to {inches(rows[-1].to_m)}",
+            "read the mark and the size again, or give the strength itself from the stud's maker.",
+        )
+    return found
 
 
 def proof(g: Given, tables: Tables) -> float | None:
@@ -157,7 +156,7 @@ def _torque_preload(g: Given, tables: Tables) -> Answer:
     if strength:
         share = clamp.strength_share(pull, np.full_like(pull, area(g, tables)), np.full_like(pull, strength))
         rows.append(spread("proof_share", share, "%", "of the proof load"))
-        says += past_proof(share)
+        says += past_strength(g, tables, pull)
     return Answer(tuple(rows), (*says, TORQUED))
 
 
@@ -167,13 +166,21 @@ def _either(g: Given, pull: Floats, torque: Floats) -> str:
     return f"This clamp takes {figures(torque, torque_unit(g))} at the nut: the most with the most friction."
 
 
-def past_proof(share: Floats) -> list[str]:
-    """A caution where a stud is stretched past its proof load."""
-    if share.max() <= 1:
-        return []
-    if share.min() > 1:
-        return [f"The stud is past its proof load ({figures(share, '%')}): it may stretch for good."]
-    return [f"At the high end the stud is past its proof load ({figures(share.max(), '%')}): it may stretch for good."]  # fmt: skip
+def past_strength(g: Given, tables: Tables, pull: Floats) -> list[str]:
+    """What becomes of a stud that is pulled past its proof load, its yield strength or its tensile strength [N]."""
+    row, proven = grade(g, tables), proof(g, tables)
+    limits = (
+        (row.tensile_pa if row else None, "tensile strength", "the stud breaks", "it breaks"),
+        (row.yield_pa if row else None, "yield strength", "the stud stretches for good", "it stretches for good"),
+        (proven, "proof load", "the stud may stretch for good", "it may stretch for good"),
+    )  # fmt: skip
+    for strength, name, all_of_it, it in limits:
+        share = pull / area(g, tables) / strength if strength else np.zeros(1)
+        if share.min() > 1:
+            return [f"{all_of_it.capitalize()}: this is past its {name} ({figures(share, '%')} of it)."]
+        if share.max() > 1:
+            return [f"At the high end the stud is past its {name} ({figures(share.max(), '%')} of it): {it}."]
+    return []
 
 
 def _torque_for_proof(g: Given, tables: Tables) -> Answer:
@@ -195,7 +202,7 @@ def _torque_for_proof(g: Given, tables: Tables) -> Answer:
         says = [
             f"Set for the driest thread of this range, the slickest would stand at {figures(oiled, '%')} of proof."
         ]
-    return Answer(rows, (*says, TORQUED))
+    return Answer(rows, (*past_strength(g, tables, np.array([pull])), *says, TORQUED))
 
 
 def _mean(g: Given, t: Thread) -> float:
@@ -248,7 +255,17 @@ def _assembly(g: Given, tables: Tables) -> Answer:
         spread("tension", pull / t.area, "ksi" if t.inch else "MPa", "pull over stress area"),
         spread("nut_factor", torque / pull / t.diameter, "", "the same as a nut factor K"),
     )
-    return Answer(rows, (TORQUED,))
+    return Answer(rows, (*_broken(g, tables, t, pull), TORQUED))
+
+
+def _broken(g: Given, tables: Tables, t: Thread, pull: Floats) -> list[str]:
+    """A preload of the reader's own against the strength that is known."""
+    row = grade(g, tables)
+    if row and np.max(pull) / t.area > row.tensile_pa:
+        return [f"The stud breaks: {figures(pull / t.area / row.tensile_pa, '%')} of its tensile strength."]
+    strength = given_or(g, "yield", row.yield_pa if row else None)
+    over = np.max(pull) / t.area / strength if strength else 0.0
+    return [f"The stud stretches for good: {figures(over, '%')} of its yield strength."] if over > 1 else []
 
 
 def _assembly_pull(g: Given, tables: Tables, t: Thread, rub: Floats) -> Floats:

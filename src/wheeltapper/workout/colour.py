@@ -12,12 +12,22 @@ import numpy as np
 
 from wheeltapper.measure import cooling, half_space, heat
 from wheeltapper.measure.number import Floats
-from wheeltapper.problems import NoAnswerError, nearest
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.workout.braking import AIR_ASK, AREA_ASK, FILM_ASK, FILM_SAID, START_ASK, STOP_ASKS, stop
+from wheeltapper.workout.braking import (
+    AIR_ASK,
+    AREA_ASK,
+    FILM_ASK,
+    FILM_SAID,
+    START_ASK,
+    STOP_ASKS,
+    first_speed,
+    stop,
+)
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import one_way, over_zero
 from wheeltapper.workout.metal import DIFFUSIVITY_ASK, METAL_ASKS, conductivity, diffusivity, specific_heat
+from wheeltapper.workout.named import near
 from wheeltapper.workout.ranges import alike, ends, grid
 from wheeltapper.workout.rows import spread
 from wheeltapper.workout.text import fahrenheit
@@ -91,7 +101,7 @@ def _seen(tables: Tables, colour: str) -> tuple[float, float]:
     rows = [row for row in tables.heat_colours if row.colour == colour]
     if not rows:
         known = (*(row.colour for row in tables.heat_colours), NO_COLOUR)
-        raise NoAnswerError(f"there is no heat colour '{colour}'", nearest(colour, known))
+        raise NoAnswerError(f"there is no heat colour '{colour}'", near(colour, known))
     return min(row.low_k for row in rows), max(row.high_k for row in rows)
 
 
@@ -188,7 +198,7 @@ def _dragging(g: Given, seen: tuple[float, float]) -> tuple[Result, ...]:
     over_zero(g, "from_speed")
     return (
         spread("hold_power", power, "kW", "heat flow that would hold the drum at the colour's range"),
-        spread("hold_drag", power / g.number("from_speed"), "lbf", "drag at the road that makes it at from_speed"),
+        spread("hold_drag", power / first_speed(g), "lbf", "drag at the road that makes it at from_speed"),
     )  # fmt: skip
 
 
@@ -214,7 +224,7 @@ FORMULAS = (
             Ask("colour", "word", "colour on the friction band; 'none' for bare metal"),
             Ask("hub_colour", "word", "colour on the hub at the bearing seats; 'none' for bare metal", default=""),
             *STOP_ASKS,
-            Ask("stops", "number", "how many such stops in a row", "n", default="1"),
+            Ask("stops", "number", "how many such stops in a row", "n", default="1", within=(1.0, 1e5), whole=True),
             Ask("gap", "time", "from one to the next, one number or low and high", "t", "", True),
             Ask("drum_mass", "mass", "mass of the drum, one number or low and high", "md", many=True),
             *METAL_ASKS,

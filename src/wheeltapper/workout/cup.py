@@ -14,14 +14,15 @@ from wheeltapper.measure.fits import Rings
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.metal import FitRow
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import INCH_M, from_si
+from wheeltapper.units import INCH_M
 from wheeltapper.workout.fits import CUP_BORE_TIMES, FRICTION, LAME, RIM_TIMES, grip, rings
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import given_or, over_zero
 from wheeltapper.workout.metal import elastic_asks, expansion
 from wheeltapper.workout.named import bearing_named, fit_row
 from wheeltapper.workout.rows import row, spread
-from wheeltapper.workout.text import inches
+from wheeltapper.workout.sense import FRICTION_CAN_BE
+from wheeltapper.workout.text import fahrenheit, inches
 
 REFERENCE_K = 293.15  # 20 C, where sizes are stated (ISO 1)
 ALUMINIUM_SHARE = (
@@ -158,7 +159,7 @@ def _tight_words(g: Given, fit: CupFit) -> list[str]:
     if fit.tight_m - fit.doubt_m <= 0:
         return ["The gauges cannot show this cup to be tight: try it by hand, and measure again with better gauges."]  # fmt: skip
     says = [f"The cup is {inches(fit.tight_m)} tight, give or take {inches(fit.doubt_m)}."]
-    at = f"At {from_si(g.number('temperature'), 'F'):.0f} F"
+    at = f"At {fahrenheit(g.number('temperature'))}"
     if fit.hot_m + fit.doubt_m < 0:
         says.append(f"{at} nothing is left of that: the cup turns in the hot hub.")
     elif fit.hot_m - fit.doubt_m <= 0:
@@ -179,7 +180,7 @@ def _bore_words(g: Given, fit: CupFit) -> list[str]:
         says.append(
             f"The bore is under the smallest new bore of {inches(low)}: is it the right cup, and is the bore clean?"
         )
-    if g["outer"] == "aluminium":
+    if str(g["outer"]).casefold() == "aluminium":
         least = ALUMINIUM_SHARE * fit.cup.od_m
         short = ", and this one may have less" if fit.tight_m - fit.doubt_m < least else ""
         says.append(
@@ -250,7 +251,7 @@ FORMULAS = (
             Ask("hub_outside", "length", f"outside of the hub over the cup; left out: {RIM_TIMES} D, assumed", "B", default=""),
             Ask("raceway", "length", "mean raceway diameter; left out: (4 D + d)/5, or 0.9 D, assumed", "A", default=""),
             Ask("cup_width", "length", "length of contact, in place of the table's", "L", default=""),
-            Ask("friction", "number", "friction coefficient, one or lowest and highest", "mu", default=FRICTION, many=True),
+            Ask("friction", "number", "friction coefficient, one or lowest and highest", "mu", default=FRICTION, many=True, within=FRICTION_CAN_BE),
             Ask("temperature", "temperature", "hub temperature to look at", "T", default="225 F"),
             Ask("cup_lead", "temperature difference", "how much warmer the cup is than the hub", default="0 F"),
             Ask("wear", "length", "further wear on the diameter, one or several", "w", default="0 0.0005 0.001 0.0015 0.002 0.003 in", many=True),

@@ -145,7 +145,7 @@ FORMULAS = (
             quantity("readings", "two readings or more of one place", "x", ""),
             quantity("scatter", "in place of readings: standard deviation of one, well known from before", "s", ""),
             quantity("doubt", "the gauge's expanded uncertainty, that repeating does not take away; none if left out", "U", ""),
-            Ask("factor", "number", "coverage factor that it is stated with", "k", "2"),
+            Ask("factor", "number", "coverage factor that it is stated with", "k", "2", within=(0.01, 10.0)),
             Ask("gauge_freedom", "word", "degrees of freedom of the gauge's doubt, 'inf' where it is sure", "", "inf"),
             CONFIDENCE_ASK,
             quantity("wanted", "expanded uncertainty that the mean shall have, to learn how many readings it takes", "", ""),

@@ -14,16 +14,18 @@ from wheeltapper.workout.wire import COILS_ASK, DRUM_ASK, MAKER, WIRE_ASKS, coil
 def _magnets(g: Given, tables: Tables) -> Answer:
     coils, volts = coils_of(g), g.number("volts")
     number.above_zero("the voltage", volts)
-    whole, left = electric.fed_through_wire(volts, wire_ohm(g) or 0.0, coils)
+    wire = wire_ohm(g)
+    whole, left = electric.fed_through_wire(volts, wire or 0.0, coils)
+    how = "the coils alone: no wire was given" if wire is None else "coils and wire: the wire is included"
     rated = g["rated"] if g.has("rated") else tables.number("magnet_rated_amps", str(g["drum"]))
     bench = electric.expected_a(volts, coils) / len(coils)
     ways = (
         _rating(g, tables, "harness", rated, "the maker's rating in the harness"),
-        _rating(g, tables, "bench", bench, "volts at the plug over ohms, no wire"),
+        _rating(g, tables, "bench", bench, "volts at the plug over the coils' ohms, no wire in it"),
     )
     rows = [
         row("each", [left / r for r in coils], "A", "through each magnet"),
-        row("expected", whole, "A", "all together, behind the wire where it was given"),
+        row("expected", whole, "A", f"all together, volts over the ohms of {how}"),
         row("at_magnets", left, "V", "that reaches the magnets"),
         *(r for told, _ in ways for r in told),
     ]

@@ -13,17 +13,20 @@ from wheeltapper.measure import fits
 from wheeltapper.measure.fits import Rings, Stresses
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import TIE_M, from_si
+from wheeltapper.units import TIE_M
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
-from wheeltapper.workout.inputs import over_zero
+from wheeltapper.workout.inputs import given_or, over_zero
 from wheeltapper.workout.metal import elastic_asks, expansion, modulus, poisson
 from wheeltapper.workout.rows import row, spread
+from wheeltapper.workout.sense import FRICTION_CAN_BE
+from wheeltapper.workout.text import fahrenheit, inches
 
 RIM_TIMES = (
     1.3  # outside of a hub barrel for each size of its cup: assumed, from the look of cast trailer hubs
 )
 CUP_BORE_TIMES = 0.9  # mean raceway for each size of a cup, where nothing else is known: assumed
 FRICTION = "0.10 0.20"  # steel in dry to oiled iron, a handbook range from memory
+MOST_TIGHT = 0.05  # of the joint, tight or loose: past it two parts are not meant for each other; assumed
 YIELDS = "The outer part yields at its bore: pressure, force and torque are less than these elastic numbers."
 
 
@@ -35,6 +38,16 @@ def rings(g: Given, tables: Tables, bore_m: float, joint_m: float, rim_m: float)
     )
 
 
+def can_fit(joint_m: float, tight_m: float) -> float:
+    """The interference, refused where the two parts cannot belong together [m]."""
+    if abs(tight_m) > MOST_TIGHT * joint_m:
+        raise NoAnswerError(
+            f"the two differ by {inches(abs(tight_m))} on a joint of {inches(joint_m)}: no press fit does",
+            "read the interference and the sizes again, with their units.",
+        )
+    return tight_m
+
+
 def _pressed(g: Given, pair: Rings) -> tuple[float, float]:
     """Diametral interference and pressure from whichever of the three was given."""
     ways = [name for name in ("diametral", "radial", "pressure") if g.has(name)]
@@ -44,9 +57,11 @@ def _pressed(g: Given, pair: Rings) -> tuple[float, float]:
             "give one: interference on the diameter, or on the radius, or the wanted pressure.",
         )
     if ways == ["pressure"]:
-        return float(fits.diametral_m(pair, g.number("pressure"))), g.number("pressure")
+        return can_fit(g.number("joint"), float(fits.diametral_m(pair, g.number("pressure")))), g.number(
+            "pressure"
+        )
     tight = g.number("diametral") if ways == ["diametral"] else 2 * g.number("radial")
-    return tight, float(fits.pressure_pa(pair, tight))
+    return can_fit(g.number("joint"), tight), float(fits.pressure_pa(pair, tight))
 
 
 def _press_fit(g: Given, tables: Tables) -> Answer:
@@ -61,6 +76,7 @@ def _press_fit(g: Given, tables: Tables) -> Answer:
         row("radial", tight / 2, "mm", "interference on the radius"),
         row("pressure", pressure, "MPa", "between the two parts"),
         *_stress_rows(stressed),
+        *_at_places(g, pair, pressure),
         row("rim_growth", fits.rim_growth_m(pair, pressure), "mm", "the outside diameter grows by"),
         row("bore_shrink", fits.bore_shrink_m(pair, pressure), "mm", "the inner bore closes by, on the diameter"),
         row("fitting_rise", warm, "K", "warm the outer part by this to drop the inner one in"),
@@ -72,6 +88,42 @@ def _press_fit(g: Given, tables: Tables) -> Answer:
     margin = float(g.number("outer_yield") / stressed.outer_mises_pa)
     results.append(row("yield_margin", margin, "", "yield over equivalent stress"))
     return Answer(tuple(results), (YIELDS,) if margin < 1 else ())
+
+
+def _at_places(g: Given, pair: Rings, pressure_pa: float) -> list[Result]:
+    """Stress at given diameters by the fit, and by pressure in the bore on both parts as one cylinder of one metal."""
+    inside = given_or(g, "inside_pressure", 0.0)
+    if not (inside or g.has("at")):
+        return []
+    alike = np.isclose(pair.inner_modulus_pa, pair.outer_modulus_pa) and np.isclose(
+        pair.inner_poisson_share, pair.outer_poisson_share
+    )
+    if inside and not (alike and pair.bore_m):
+        raise NoAnswerError(
+            "pressure inside is worked out for two parts of one metal with a bore", "give both the same metal, and bore."
+        )  # fmt: skip
+    places = g.many("at") or (float(pair.bore_m), float(pair.joint_m), float(pair.rim_m))
+    both = [_stress_at(pair, pressure_pa, inside, place) for place in places]
+    return [
+        row("at", places, "mm", "diameters looked at; at the joint the outer part is told"),
+        row("hoop_at", [hoop for _, hoop in both], "MPa", "hoop stress there"),
+        row("radial_at", [radial for radial, _ in both], "MPa", "radial stress there"),
+    ]
+
+
+def _stress_at(pair: Rings, pressure_pa: float, inside_pa: float, place_m: float) -> tuple[float, float]:
+    """Radial and hoop stress at a diameter [Pa]."""
+    outer = place_m >= float(pair.joint_m)
+    ring = (
+        (pair.joint_m, pair.rim_m, pressure_pa, 0.0)
+        if outer
+        else (pair.bore_m, pair.joint_m, 0.0, pressure_pa)
+    )
+    radial, hoop = fits.ring_stress_pa(*ring, place_m)
+    more_radial, more_hoop = (
+        fits.ring_stress_pa(pair.bore_m, pair.rim_m, inside_pa, 0.0, place_m) if inside_pa else (0.0, 0.0)
+    )
+    return float(radial + more_radial), float(hoop + more_hoop)
 
 
 def _stress_rows(s: Stresses) -> list[Result]:
@@ -122,7 +174,7 @@ def _limits(g: Given, _: Tables) -> Answer:
 
 def _hot_fit(g: Given, tables: Tables) -> Answer:
     over_zero(g, "joint")
-    joint, tight = g.number("joint"), g.number("diametral")
+    joint, tight = g.number("joint"), can_fit(g.number("joint"), g.number("diametral"))
     inner, outer = expansion(g, tables, "inner"), expansion(g, tables, "outer")
     at, lead = np.array(g.many("temperature")), g.number("inner_lead")
     rise = at - g.number("cold")
@@ -139,10 +191,10 @@ def _hot_fit(g: Given, tables: Tables) -> Answer:
     if outer > inner:
         gone = fits.loose_rise_k(tight, joint, inner, outer, lead) + g.number("cold")
         results.append(row("loose_at", gone, "C", "temperature of the outer part at which nothing is left"))
-        said = f"Nothing is left of this fit from {from_si(gone, 'F'):.0f} F ({from_si(gone, 'C'):.0f} C) on."
+        said = f"Nothing is left of this fit from {fahrenheit(gone)} on."
     else:
         said = "The outer part grows no faster than the inner one: warming both alike does not loosen it."
-    loose = [f"{from_si(float(t), 'F'):.0f} F" for t, left in zip(at, hot, strict=True) if left < TIE_M]
+    loose = [fahrenheit(t) for t, left in zip(at, hot, strict=True) if left < TIE_M]
     free = [f"At {loose[-1]} nothing holds the inner part: it is free to turn."] if loose else []
     return Answer(tuple(results), (*_assumed(g), said, *free))
 
@@ -171,12 +223,14 @@ FORMULAS = (
             Ask("pressure", "pressure", "or the pressure wanted", "p", default=""),
             *elastic_asks("steel", "steel"),
             Ask("length", "length", "length of contact, for force and torque", "L", default=""),
-            Ask("friction", "number", "friction coefficient, one or lowest and highest", "mu", default=FRICTION, many=True),
+            Ask("friction", "number", "friction coefficient, one or lowest and highest", "mu", default=FRICTION, many=True, within=FRICTION_CAN_BE),
             Ask("fitting_clearance", "length", "clearance wanted for dropping in hot", default="0 mm"),
             Ask("outer_yield", "pressure", "yield strength of the outer part", "Sy", default=""),
+            Ask("at", "length", "diameters to tell the stress at, one or several", "x", default="", many=True),
+            Ask("inside_pressure", "pressure", "pressure in the bore of both parts together, as in a compound cylinder", "pi", default=""),
         ),
         work=_press_fit,
-        formula=f"{LAME}; hoop, outer: p (B2 + D2)/(B2 - D2); F = mu p pi D L; T = F D / 2",
+        formula=f"{LAME}; hoop, outer: p (B2 + D2)/(B2 - D2); at x: Lame, plus pi A2/(B2 - A2) (1 +- B2/x2); F = mu p pi D L; T = F D / 2",
         source="Ugural and Fenster, Advanced Strength and Applied Elasticity, example 8.3; Bhavikatti, Strength of Materials, "
         "examples 8.8.16 p. 348 and 8.8.17 p. 350 (second-hand copies read)",
         holds="smooth round rings of one length, plane stress, elastic, one temperature; ends of a longer part press harder",

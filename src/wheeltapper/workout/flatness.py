@@ -19,6 +19,7 @@ from wheeltapper.workout.form_rows import (
     few_words,
     noise_words,
     place_rows,
+    places_apart,
     signed,
     span,
     touch_words,
@@ -31,6 +32,8 @@ from wheeltapper.workout.rows import row
 def _flat(g: Given, _: Tables) -> Answer:
     if (g.has("x") or g.has("y") or g.has("z")) == g.has("readings"):
         raise NoAnswerError("give points either as x, y, z or as angles, radius, readings", "leave the others out.")  # fmt: skip
+    places_apart(g, "x", "y")
+    places_apart(g, "angles")
     if not g.has("readings"):
         x, y, z = g.many("x"), g.many("y"), signed(g, "z")
         found = flatness(x, y, z, doubt_of(g))
@@ -139,7 +142,7 @@ FORMULAS = (
             Ask("y", "length", "second coordinates", "y", default="", many=True),
             Ask("z", "length", "heights", "z", default="", many=True),
             Ask("angles", "angle", "in place of x, y: clockwise from stud 1; evenly from stud 1 where left out", "t", default="", many=True),
-            Ask("radius", "length", "distance from the axis, one for all or one for each", "r", default="", many=True),
+            Ask("radius", "length", "distance from the axis, one for all or one for each", "r", default="", many=True, within=(0.0, 1.0)),
             Ask("readings", "length", "in place of z: dial readings", "h", default="", many=True),
             DOUBT,
             GROWS,

@@ -25,6 +25,7 @@ from wheeltapper.workout.form_rows import (
     few_words,
     noise_words,
     place_rows,
+    places_apart,
     signed,
     span,
     touch_words,
@@ -37,7 +38,7 @@ WIDE_GAP = pi / 2 + 1e-9  # an angle without a reading that is worth a sentence
 
 
 def _circle(g: Given, _: Tables) -> Answer:
-    x, y = g.many("x"), g.many("y")
+    x, y = places_apart(g, "x", "y")
     found = least_squares_circle(x, y)
     rows = [
         Result("points", len(x), "", "how many"),
@@ -110,11 +111,11 @@ def _circle_zone(circle: Circle, x: Sequence[float], y: Sequence[float]) -> tupl
 
 
 def _trace(g: Given, _: Tables) -> Answer:
-    readings = signed(g, "readings")
+    (angles,), readings = places_apart(g, "angles"), signed(g, "readings")
     radius = g["nominal"] / 2 if g.has("nominal") else None
     if radius is not None and radius <= 0:
         raise NoAnswerError("the nominal diameter is zero or less", "give the diameter at reading zero.")
-    found = trace(g.many("angles") or None, readings, doubt_of(g), radius)
+    found = trace(angles or None, readings, doubt_of(g), radius)
     centre, count = found.eccentricity, found.readings.angle_rad.size
     rows = [
         Result("places", count, "", "readings, those at one place counted once"),
@@ -182,7 +183,8 @@ def _repeat_words(repeat: float, doubt: float) -> list[str]:
 
 
 def _diameters(g: Given, _: Tables) -> Answer:
-    found = two_point(g.many("directions") or None, g.many("diameters"), doubt_of(g))
+    (directions,) = places_apart(g, "directions")
+    found = two_point(directions or None, g.many("diameters"), doubt_of(g))
     count = len(g.many("diameters"))
     rows = [
         Result("readings", count, "", "how many"),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from wheeltapper.measure.harmonics import Blind, Harmonics
 from wheeltapper.measure.readings import Place, less_m, more_m
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.workout.formula import Ask, Given, Result
 from wheeltapper.workout.inputs import not_negative
 from wheeltapper.workout.text import inches
@@ -31,6 +32,17 @@ def doubt_of(g: Given) -> float:
 def signed(g: Given, name: str) -> tuple[float, ...]:
     """Readings turned so that more is further out."""
     return tuple(-v for v in g.many(name)) if g["grows"] == "inward" else g.many(name)
+
+
+def places_apart(g: Given, *names: str) -> tuple[tuple[float, ...], ...]:
+    """Where readings were taken, refused where all are at one same place: they say nothing of a form."""
+    at = {name: g.many(name) for name in names if g.many(name)}
+    if at and all(len(values) > 1 and len({round(v, 9) for v in values}) == 1 for values in at.values()):
+        count = max(map(len, at.values()))
+        raise NoAnswerError(
+            f"all {count} readings were taken at one same place", "turn the part or the gauge between readings, and write where each was read."
+        )  # fmt: skip
+    return tuple(g.many(name) for name in names)
 
 
 def span(doubt: float, count: int) -> list[Result]:

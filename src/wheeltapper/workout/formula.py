@@ -17,7 +17,7 @@ Value = float | int | str | bool | None | tuple[float, ...] | tuple[str, ...]
 
 @dataclass(frozen=True)
 class Ask:
-    """One input. `dimension` is one of units.WORKOUT_UNITS, 'temperature difference', 'number', 'any' or 'word'."""
+    """One input. `dimension` is one of units.WORKOUT_UNITS, 'temperature difference', 'number', 'gauge', 'any' or 'word'."""
 
     name: str
     dimension: str
@@ -26,6 +26,8 @@ class Ask:
     default: str | None = None  # as a person would write it; '' may be left out; None must be given
     many: bool = False
     words: tuple[str, ...] = ()  # what a word may be; empty: any
+    within: tuple[float, float] | None = None  # least and most it can be [SI]; None: as its dimension allows
+    whole: bool = False  # a count
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,7 @@ class Result:
     value: Value
     unit: str
     say: str
+    fixed: bool = False  # its unit is the point of it: never shown in another
 
 
 @dataclass(frozen=True)
@@ -49,8 +52,12 @@ class Answer:
 class Given(Mapping[str, Any]):
     """Inputs by name, in SI: floats, tuples of floats, words, or None where left out."""
 
-    def __init__(self, values: Mapping[str, Any]) -> None:
+    def __init__(
+        self, values: Mapping[str, Any], units: Mapping[str, str] | None = None, taken: Mapping[str, str] | None = None
+    ) -> None:  # fmt: skip
         self._values = dict(values)
+        self.units = dict(units or {})  # by input, as a person wrote them
+        self.taken = dict(taken or {})  # words that stand for another, as written
 
     def __getitem__(self, name: str) -> Any:
         return self._values[name]

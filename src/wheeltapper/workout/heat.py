@@ -31,6 +31,7 @@ def _repeated(g: Given, tables: Tables) -> Answer:
     after = air + cooling.after_stop_k(*alike(rise, g.number("start") - air, gap, constant, stops))
     steady = air + cooling.steady_stop_k(rise, gap, constant)
     left = np.exp(-gap / constant)
+    many = np.maximum(np.ceil(np.log(1 / (1 - NEAR_STEADY)) * constant / gap), 1.0)
     rows = (
         spread("rise", rise, "K", "made by each stop"),
         spread("time_constant", constant, "s", "m c / (h A)"),
@@ -39,7 +40,7 @@ def _repeated(g: Given, tables: Tables) -> Answer:
         spread("before", after - rise, "F", "just before it"),
         spread("steady_after", steady, "F", "just after each stop when many have gone by"),
         spread("steady_before", steady - rise, "F", "just before each stop then"),
-        spread("stops_to_95", np.ceil(np.log(1 - NEAR_STEADY) / np.log(left)), "", "stops from cold that bring it to 95 % of that"),
+        spread("stops_to_95", many, "", "stops from cold that bring it to 95 % of that"),
     )  # fmt: skip
     said = (
         f"After {stops:.0f} such stop{'s' if stops != 1 else ''} the whole drum is at {fahrenheit(after)}; many of them bring it to "
@@ -175,7 +176,7 @@ FORMULAS = (
             Ask("rise", "temperature difference", "rise of the whole drum in one stop, one number or low and high; or give energy", "dT", "", True),
             Ask("energy", "energy", "energy of one stop into the drum, one number or low and high", "E", "", True),
             Ask("gap", "time", "from one stop to the next, one number or low and high", "t", many=True),
-            Ask("stops", "number", "how many", "n", default="1"),
+            Ask("stops", "number", "how many", "n", default="1", within=(1.0, 1e5), whole=True),
             Ask("time_constant", "time", "in place of mass, film and surface, one number or low and high", "tau", "", True),
             *DRUM_ASKS[:3],
             AREA_ASK,
@@ -219,7 +220,7 @@ FORMULAS = (
             Ask("bearing_load", "force", "load on the bearings", "P", default=""),
             Ask("bore", "length", "bearing bore", "d", default=""),
             Ask("friction", "share", "friction at the bore; tapered rollers in good order 0.17 to 0.25 %", "mu", default="0.25 %"),
-            Ask("tyre", "length", "rolling radius of the tyre", "r", default=""),
+            Ask("tyre", "length", "rolling radius of the tyre", "r", default="", within=(0.0, 2.0)),
             Ask("area", "area", "surface that the air cools", "A"),
             FILM_ASK,
             AIR_ASK,

@@ -23,7 +23,7 @@ from wheeltapper.measure.wheel_load import (
 )
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import GRAVITY_M_S2, WORKOUT_UNITS, from_si
+from wheeltapper.units import GRAVITY_M_S2, WORKOUT_UNITS
 from wheeltapper.workout.bearing import CLEAN, exponent, rating_n, thrust_factor
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import over_zero
@@ -172,7 +172,7 @@ def _play_says(g: Given, tables: Tables, play: Floats) -> list[str]:
         low, heavy, light = (tables.number(f"end_play_{name}") for name in ("low", "heavy", "most"))
         for most, whose in ((heavy, "heavy wheel ends"), (light, "light trailer axles, the shop's row")):
             word = _range_word(float(play[0]), g.number("doubt"), low, most)
-            says.append(f"Against {from_si(low, 'in'):.3f} to {from_si(most, 'in'):.3f} in ({whose}): {word}.")  # fmt: skip
+            says.append(f"Against {inches(low)} to {inches(most)} ({whose}): {word}.")  # fmt: skip
     if np.any(play < 0):
         says.append("Preload: a little spreads the load, but it grows with heat, and past a little life falls steeply. Never set it by feel.")  # fmt: skip
     return [
@@ -241,17 +241,17 @@ FORMULAS = (
             Ask("outer", "word", "outer bearing, cone/cup; or give outer_rating and outer_factor", default=""),
             Ask("inner_rating", "force", "its basic rating on a million revolutions", "Ci", default=""),
             Ask("outer_rating", "force", "its basic rating on a million revolutions", "Co", default=""),
-            Ask("inner_factor", "number", "its thrust factor Y", "Yi", default=""),
-            Ask("outer_factor", "number", "its thrust factor Y", "Yo", default=""),
+            Ask("inner_factor", "number", "its thrust factor Y", "Yi", default="", within=(0.0, 100.0)),
+            Ask("outer_factor", "number", "its thrust factor Y", "Yo", default="", within=(0.0, 100.0)),
             Ask("spread", "length", "distance of the two effective centres", "s"),
             Ask("load_at", "length", "wheel's load line, outboard of the inner effective centre", "x"),
-            Ask("rolling_radius", "length", "rolling radius of the tyre", "r"),
+            Ask("rolling_radius", "length", "rolling radius of the tyre", "r", within=(0.0, 2.0)),
             Ask("lateral", "acceleration", "lateral acceleration in bends; assumed", "a", default="0.2 g"),
             Ask("cg_height", "length", "height of the centre of gravity; assumed", "h", default="40 in"),
             Ask("track", "length", "track; assumed", "t", default="74 in"),
             Ask("bends", "share", "share of the distance in such bends, half each way; assumed", default="5 %"),
-            Ask("form", "number", "induced thrust is form Fr/Y; 0.47 where K is given for Y", default="0.5"),
-            Ask("exponent", "number", "life exponent; left out: 10/3", "p", default=""),
+            Ask("form", "number", "induced thrust is form Fr/Y; 0.47 where K is given for Y", default="0.5", within=(0.0, 100.0)),
+            Ask("exponent", "number", "life exponent; left out: 10/3", "p", default="", within=(1.0, 20.0)),
         ),
         work=_corner_load,
         formula="dW = m a h/t; Fy = a/g (W +- dW); Ro = (W x - Fy r)/s, Ri = W - Ro; Fi = form Fr/Y; Fa inner = max(Fi, Fi outer + Fy); "
@@ -271,8 +271,8 @@ FORMULAS = (
             Ask("bearing", "word", "cone/cup of the tables", default=""),
             Ask("radial", "force", "radial load on this bearing", "Fr"),
             Ask("cup_angle", "angle", "half the included cup angle, in place of that behind Y", "alpha", default=""),
-            Ask("thrust_factor", "number", "Y, in place of the table's", "Y", default=""),
-            Ask("rollers", "number", "number of rollers; 18 is assumed, count them", "Z", default="18"),
+            Ask("thrust_factor", "number", "Y, in place of the table's", "Y", default="", within=(0.0, 100.0)),
+            Ask("rollers", "number", "number of rollers; 18 is assumed, count them", "Z", default="18", within=(1.0, 500.0), whole=True),
             Ask("roller_length", "length", f"effective length of a roller; left out: {ROLLER_SHARE} of the cup's width, assumed", "l", default=""),
             Ask("part", "share", "this bearing's share of the play", default="50 %"),
         ),

@@ -1,18 +1,17 @@
-"""The clamped joint: turn of the nut, clamp that is lost, slip of a wheel on its hub, and published nut torques."""
+"""The clamped joint: turn of the nut, clamp that is lost, slip of a wheel on its hub; with the published nut torques as one list."""
 
 from __future__ import annotations
 
-import re
 from math import inf
 
 import numpy as np
 
 from wheeltapper.measure import clamp, joint
 from wheeltapper.measure.number import Floats
-from wheeltapper.problems import NoAnswerError, nearest
-from wheeltapper.reference.metal import TorqueRow
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import WORKOUT_UNITS, from_si
+from wheeltapper.units import WORKOUT_UNITS
+from wheeltapper.workout import nut_torque
 from wheeltapper.workout.clamp import (
     AREA_ASK,
     DIAMETER_ASKS,
@@ -24,20 +23,19 @@ from wheeltapper.workout.clamp import (
     area,
     diameter,
     force_unit,
-    past_proof,
-    proof,
+    past_strength,
     thread,
     torque_unit,
 )
 from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import given_or, not_negative, one_way, over_zero
+from wheeltapper.workout.nut_torque import RETORQUE
 from wheeltapper.workout.ranges import corners
 from wheeltapper.workout.rows import spread
+from wheeltapper.workout.sense import FRICTION_CAN_BE
 from wheeltapper.workout.text import figures
 
 SOFT_JOINT = 2.0  # times the stud's stiffness: assumed, for a wheel disc and hub flange of unknown stiffness
-NUMBER = re.compile(r"\d+(?:\.\d+)?")
-RETORQUE = "Nuts are due again at 10, 25 and 50 miles: what beds in is lost in the first miles."
 STIFFNESS_ASKS = (
     *THREAD_ASKS,
     AREA_ASK,
@@ -117,7 +115,7 @@ def _nut_turn(g: Given, tables: Tables) -> Answer:
         spread("turn", turn, "deg", "of the nut past snug"),
         *_heating(g, pull / stud),
     ]
-    says = past_proof(pull / area(g, tables) / strength) if (strength := proof(g, tables)) else []
+    says = past_strength(g, tables, pull)
     rigid = "What is clamped is taken as rigid; a real joint takes more turn for the same clamp, and gives less clamp for a turn."
     return Answer(tuple(rows), (*says, rigid) if known is None else tuple(says))
 
@@ -150,12 +148,29 @@ def _lost(g: Given, tables: Tables) -> Answer:
     if np.any(warm):
         rows.append(spread("thermal", warm, unit, "change of the clamp by warming, more than zero tightens"))
     says = [f"Each stud lost {figures(lost, unit)} of clamp."]
+    if g.has("preload") and np.any(lost >= max(g.many("preload"))):
+        rows, says = _all_lost(g, rows, lost)
     if known is None:
         says.append(f"The joint's stiffness is assumed: from {SOFT_JOINT:g} times the stud's up to rigid.")  # fmt: skip
     if g.has("preload"):
         left, says = _left(g, lost, warm, says)
         rows += left
     return Answer(tuple(rows), (*says, RETORQUE))
+
+
+def _all_lost(g: Given, rows: list[Result], lost: Floats) -> tuple[list[Result], list[str]]:
+    """A stud cannot lose more clamp than it had: the rows and the sentence say so."""
+    over_zero(g, "preload")
+    had, unit = max(g.many("preload")), force_unit(g)
+    at_most = np.minimum(lost, had)
+    rows = [r for r in rows if r.name != "lost"] + [
+        spread("lost", at_most, unit, "clamp lost: all there was")
+    ]
+    if np.min(lost) >= had:
+        return rows, [
+            "Each stud lost all of it: the clamp was gone before the nut or the joint had moved so far."
+        ]
+    return rows, [f"Each stud lost {figures(np.min(lost), unit)} of clamp, up to all of it."]
 
 
 def _lost_pull(g: Given, tables: Tables, both: Floats) -> Floats:
@@ -246,75 +261,6 @@ def _slip_words(share: Floats) -> str:
     return "With the worst friction of this range the faces slip or open under this load; with the best they hold."
 
 
-def _wheel_torque(g: Given, tables: Tables) -> Answer:
-    said = {name: str(g[name]) for name in ("stud", "nut", "wheel") if g.has(name)}
-    known = {row.studs for row in tables.torques}
-    if "stud" in said and said["stud"] not in known:
-        raise NoAnswerError(
-            f"no published torque for '{said['stud']}' is in the table", nearest(said["stud"], known)
-        )
-    rows = [row for row in tables.torques if _fits(row, said)]
-    if not rows:
-        raise NoAnswerError("no published torque fits all of that", "leave out the nut or the wheel to see the rows of the stud.")  # fmt: skip
-    low, high = (tuple(getattr(row, end) for row in rows) for end in ("low_n_m", "high_n_m"))
-    differ = len(set(zip(low, high, strict=True))) > 1
-    results = (
-        Result("rows", len(rows), "", "published rows that fit what was said"),
-        Result("low", low, "ft-lb", "final torque, lowest, row by row"),
-        Result("high", high, "ft-lb", "final torque, highest, row by row"),
-        Result("differ", differ, "", "do these rows differ"),
-        Result("listed", tuple(_row_text(row) for row in rows), "", "each with what it is meant for"),
-    )
-    return Answer(results, tuple(_torque_words(rows, said, differ)))
-
-
-def _fits(row: TorqueRow, said: dict[str, str]) -> bool:
-    """A row fits unless what was said speaks against it; the words 'any' and none fit all."""
-    nut = said.get("nut", "").casefold()
-    return (
-        row.studs == said.get("stud", row.studs)
-        and (not row.nut or nut in row.nut.casefold())
-        and _wheel_fits(
-            row.wheel.casefold(), said.get("wheel", "").casefold().replace("aluminum", "aluminium")
-        )
-    )
-
-
-def _wheel_fits(row: str, said: str) -> bool:
-    """A size speaks only against another size, a material or a pilot only against its own kind."""
-    if not said or row in ("", "any") or _kind(row) != _kind(said):
-        return True
-    if _kind(said) != "size":
-        return said in row
-    sizes = [
-        float(n) for n in NUMBER.findall(row.split("x", maxsplit=1)[0])
-    ]  # '16.5 x 9.75' is diameter by width
-    return min(sizes) <= float(NUMBER.findall(said)[0]) <= max(sizes)
-
-
-def _kind(wheel: str) -> str:
-    return "size" if NUMBER.search(wheel) else "pilot" if "pilot" in wheel else "material"
-
-
-def _row_text(row: TorqueRow) -> str:
-    meant = f"{row.studs}, {row.nut or 'nut not said'} nut, wheel {row.wheel or 'not said'}"
-    return f"{row.text} ({meant}; {row.at or row.source})"
-
-
-def _torque_words(rows: list[TorqueRow], said: dict[str, str], differ: bool) -> list[str]:
-    says = [
-        "The wheel's or axle's own label comes first. These rows are what others print, for a clean dry thread."
-    ]
-    unsaid = [word for name, word in (("stud", "stud size"), ("nut", "nut type"), ("wheel", "wheel material and size")) if name not in said]  # fmt: skip
-    if unsaid:
-        says.append(f"Ask the {', the '.join(unsaid)}: the stud size alone never gives the torque.")
-    if differ:
-        ends = [from_si(v, "ft-lb") for row in rows for v in (row.low_n_m, row.high_n_m)]
-        says.append(f"The rows differ, {min(ends):.0f} to {max(ends):.0f} ft-lb in all, and none is picked here: find the label, or the maker's sheet.")  # fmt: skip
-    says.append("By hand wrench in stages and star order, faces bare, no oil on the thread. " + RETORQUE)
-    return says
-
-
 EXPANSION_ASK = Ask("expansion", "expansion", "thermal expansion of the stud", "", default="11.7 ppm/K")
 
 FORMULAS = (
@@ -350,14 +296,14 @@ FORMULAS = (
         name="wheel-slip",
         say="how much of a wheel's clamp braking, weight and cornering use up",
         asks=(
-            Ask("studs", "number", "number of studs", "n"), Ask("circle", "length", "diameter of the bolt circle", "D"),
+            Ask("studs", "number", "number of studs", "n", within=(1.0, 40.0), whole=True), Ask("circle", "length", "diameter of the bolt circle", "D", within=(0.0, 2.0)),
             *DIAMETER_ASKS, Ask("preload", "force", "clamp of each stud, one number or low and high", "F", default="", many=True),
             Ask("torque", "torque", "nut torque in its place, one number or low and high", "T", default="", many=True), FACTOR_ASK,
-            Ask("friction", "number", "friction between wheel and hub, one number or low and high; assumed", "mu", "0.10 0.20", True),
+            Ask("friction", "number", "friction between wheel and hub, one number or low and high; assumed", "mu", "0.10 0.20", True, within=FRICTION_CAN_BE),
             Ask("brake_torque", "torque", "braking torque of this wheel", "Mb", default="0 N m"),
             Ask("wheel_load", "force", "weight on this wheel, zero where a pilot carries it", "W", default="0 N"),
             Ask("offset", "length", "how far from the face the weight acts", "e", default="0 mm"),
-            Ask("side_load", "force", "cornering force at the tyre", "Fy", default="0 N"), Ask("tyre_radius", "length", "rolling radius", "R", default=""),
+            Ask("side_load", "force", "cornering force at the tyre", "Fy", default="0 N"), Ask("tyre_radius", "length", "rolling radius", "R", default="", within=(0.0, 2.0)),
         ),
         work=_slip,
         formula="shear = Mb/(n D/2) + hypot(W, Mb/R)/n; pull = 2 (Fy R + W e)/(n D/2) + Fy/n; used = (shear/mu + pull)/F",
@@ -366,18 +312,5 @@ FORMULAS = (
         "Friction 0.10 to 0.20 is assumed, no published figure for painted wheels was found",
         guard="tests/measure/test_clamp.py: stud by stud sums by numpy; tests/workout/test_clamp.py",
     ),
-    Formula(
-        name="wheel-torque",
-        say="published wheel nut torques that fit the stud, the nut and the wheel, with their conflicts",
-        asks=(
-            Ask("stud", "word", "stud thread, such as 9/16-18", default=""),
-            Ask("nut", "word", "nut type: cone, flange, cone with clamp ring", default=""),
-            Ask("wheel", "word", "wheel: aluminium, hub-piloted, or its size as printed, such as 14 to 16 in", default=""),
-        ),
-        work=_wheel_torque,
-        formula="rows of the torques table that nothing said speaks against",
-        source="five trailer owner's manual and axle supplier tables, read; see wheel-torque-tables in sources.toml",
-        holds="electric brake trailer hubs of the table. Never picks a row and never goes by stud size alone; the label governs",
-        guard="tests/workout/test_clamp.py: every row of the table, conflicts kept",
-    ),
+    *nut_torque.FORMULAS,
 )  # fmt: skip

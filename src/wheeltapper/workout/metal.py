@@ -6,8 +6,10 @@ from wheeltapper.measure import half_space, number
 from wheeltapper.reference.metal import Material
 from wheeltapper.reference.tables import Tables
 from wheeltapper.workout.formula import Ask, Given
+from wheeltapper.workout.inputs import given_or
 from wheeltapper.workout.named import row_named
 
+POISSON_CAN_BE = (0.0, 0.4999)  # at one half a metal could not be squeezed at all
 METAL_ASKS = (
     Ask("material", "word", "a row of the materials table", default="grey iron"),
     Ask("specific_heat", "specific heat", "in place of the table's", "c", default=""),
@@ -23,17 +25,17 @@ def _metal(g: Given, tables: Tables, ask: str = "material") -> Material:
 
 def conductivity(g: Given, tables: Tables) -> float:
     """As given, else of the material [W/(m K)]."""
-    return g.number("conductivity") if g.has("conductivity") else _metal(g, tables).conductivity_w_m_k
+    return given_or(g, "conductivity", 0.0) or _metal(g, tables).conductivity_w_m_k
 
 
 def density(g: Given, tables: Tables) -> float:
     """As given, else of the material [kg/m3]."""
-    return g.number("density") if g.has("density") else _metal(g, tables).density_kg_m3
+    return given_or(g, "density", 0.0) or _metal(g, tables).density_kg_m3
 
 
 def specific_heat(g: Given, tables: Tables) -> float:
     """As given, else of the material [J/(kg K)]."""
-    return g.number("specific_heat") if g.has("specific_heat") else _metal(g, tables).specific_heat_j_kg_k
+    return given_or(g, "specific_heat", 0.0) or _metal(g, tables).specific_heat_j_kg_k
 
 
 def diffusivity(g: Given, tables: Tables) -> float:
@@ -51,7 +53,14 @@ def elastic_asks(inner: str, outer: str) -> tuple[Ask, ...]:
         rows += [
             Ask(part, "word", f"material of the {part} part", default=default),
             Ask(f"{part}_modulus", "pressure", "in place of the table's", f"E{mark}", default=""),
-            Ask(f"{part}_poisson", "number", "in place of the table's", f"nu{mark}", default=""),
+            Ask(
+                f"{part}_poisson",
+                "number",
+                "in place of the table's",
+                f"nu{mark}",
+                default="",
+                within=POISSON_CAN_BE,
+            ),
             Ask(f"{part}_expansion", "expansion", "in place of the table's", f"a{mark}", default=""),
         ]
     return tuple(rows)
@@ -60,7 +69,7 @@ def elastic_asks(inner: str, outer: str) -> tuple[Ask, ...]:
 def modulus(g: Given, tables: Tables, part: str) -> float:
     """Elastic modulus of 'inner' or 'outer': as given, else of its material [Pa]."""
     name = f"{part}_modulus"
-    return g.number(name) if g.has(name) else _metal(g, tables, part).modulus_pa
+    return given_or(g, name, 0.0) or _metal(g, tables, part).modulus_pa
 
 
 def poisson(g: Given, tables: Tables, part: str) -> float:

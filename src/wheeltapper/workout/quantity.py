@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import isfinite, isinf
+from math import isinf
 from typing import Any
 
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.units import WORKOUT_UNITS, from_si, to_si
+from wheeltapper.workout.amounts import Amount, amounts, any_number
 from wheeltapper.workout.formula import Ask, Given, Result
-from wheeltapper.workout.reading import any_number, pieces
 from wheeltapper.workout.rows import row
+from wheeltapper.workout.sense import impossible, kind_of
 
-_UNITS = sorted(WORKOUT_UNITS, key=len, reverse=True)
+WRITE = "write '1.5 in', '1 2 3 mm' or '7'."
 
 
 @dataclass(frozen=True)
@@ -58,35 +59,32 @@ class Quantities:
 
 def together(g: Given, *names: str) -> Quantities:
     """Inputs that must be of one kind, in SI; those left out are left out."""
-    read = {name: _split(name, str(g[name])) for name in names if g.has(name)}
-    units = [unit for _, unit in read.values()]
-    if len({WORKOUT_UNITS[unit].dimension if unit else "" for unit in units}) > 1:
+    read = {name: _amounts(name, str(g[name])) for name in names if g.has(name)}
+    units = [unit for found in read.values() for _, unit in found]
+    if len({kind_of(unit) for unit in units}) > 1:
         raise NoAnswerError(
             f"{' and '.join(read)} are not all of one kind",
             "give each its unit, or write all as plain numbers.",
         )
-    values = {n: tuple(to_si(v, u) if u else v for v in numbers) for n, (numbers, u) in read.items()}
+    values = {n: tuple(to_si(v, u) if u else v for v, u in found) for n, found in read.items()}
+    for name, found in read.items():
+        for value, amount in zip(values[name], found, strict=True):
+            if wrong := impossible(Ask(name, "any", ""), value, amount):
+                raise NoAnswerError(f"{name}: {wrong.what}", wrong.do)
     return Quantities(units[0] if units else "", values)
 
 
-def _split(name: str, text: str) -> tuple[tuple[float, ...], str]:
-    """The numbers and the unit of '0.112 0.153 in'."""
-    unit = next((u for u in _UNITS if text.endswith(u) and text[: -len(u)].strip()), "")
-    if unit and WORKOUT_UNITS[unit].offset:
+def _amounts(name: str, text: str) -> list[Amount]:
+    """The numbers of '0.112 0.153 in' with their unit."""
+    try:
+        found = amounts(text, WORKOUT_UNITS, WRITE)
+    except NoAnswerError as slip:
+        raise NoAnswerError(f"{name}: {slip.what}", slip.do) from None
+    if not found:
+        raise NoAnswerError(f"{name}: '{text}' is not a number with a known unit", WRITE)
+    if any(unit and WORKOUT_UNITS[unit].offset for _, unit in found):
         raise NoAnswerError(f"{name} is on a scale whose zero is no nothing", "write it as a plain number.")
-    return _numbers(name, text[: len(text) - len(unit)].strip()), unit
-
-
-def _numbers(name: str, text: str) -> tuple[float, ...]:
-    listed = [text] if any_number(text) is not None else pieces(text)
-    found = [any_number(piece) for piece in listed]
-    sound = [n for n in found if n is not None and isfinite(n)]
-    if len(sound) < len(found):
-        bad = next(p for p, n in zip(listed, found, strict=True) if n is None or not isfinite(n))
-        raise NoAnswerError(
-            f"{name}: '{bad}' is not a number with a known unit", "write '1.5 in', '1 2 3 mm' or '7'."
-        )
-    return tuple(sound)
+    return found
 
 
 def freedoms(g: Given, name: str) -> tuple[float, ...]:

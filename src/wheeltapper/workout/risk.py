@@ -27,6 +27,7 @@ FACTOR_ASK = Ask(
     "coverage factor that the doubt is stated with; 1 for a standard uncertainty",
     "k",
     "2",
+    within=(0.01, 10.0),
 )
 DOUBT_ASK = quantity("doubt", "the gauge's expanded uncertainty", "U")
 LIMIT_ASKS = (
@@ -324,7 +325,7 @@ FORMULAS = (
             FACTOR_ASK,
             *LIMIT_ASKS,
             quantity("tolerance", "plus and minus, in place of two limits", "T", ""),
-            Ask("ratio", "number", "test uncertainty ratio, in place of doubt and tolerance", "TUR", ""),
+            Ask("ratio", "number", "test uncertainty ratio, in place of doubt and tolerance", "TUR", "", within=(0.0, 1e6)),
             Ask("risk", "share", "risk that a part just accepted is out", default="5 %"),
             quantity("distance", "how far inside its limit a part reads, to learn how good a gauge must be", "d", ""),
         ),

@@ -190,7 +190,7 @@ FORMULAS = (
             Ask("stop_time", "time", "time of the stop", "ts"),
             Ask("area", "area", "rubbed face of the drum, all round", "A", default=""),
             Ask("drum_share", "share", "part of the heat that goes into the drum", "", default="100 %"),
-            Ask("lining", "number", "lining's effusivity, W s^0.5/(m2 K), to reckon the drum's part", "el", default=""),
+            Ask("lining", "number", "lining's effusivity, W s^0.5/(m2 K), to reckon the drum's part", "el", default="", within=(1.0, 1e5)),
             Ask("covered", "share", "part of the face that linings cover", "", default="65 %"),
             *METAL_ASKS,
             DIFFUSIVITY_ASK,

@@ -11,13 +11,15 @@ from wheeltapper.workout.formula import Answer, Ask, Formula, Given, Result
 from wheeltapper.workout.inputs import not_negative, over_zero
 
 WIRE_ASKS = (
-    Ask("awg", "number", "gauge of the wire; 0 for 1/0, -3 for 4/0", "n", default=""),
-    Ask("length", "length", "length of the run, one way", "l", default=""),
+    Ask("awg", "gauge", "gauge of the wire: 14, or 1/0 to 4/0", "n", default="", whole=True),
+    Ask("length", "length", "length of the run, one way", "l", default="", within=(0.0, 2e3)),
     Ask(
         "conductors",
         "number",
         "how often the current runs that length in this wire: out and back is 2",
         default="2",
+        within=(1.0, 8.0),
+        whole=True,
     ),
 )
 COILS_ASK = Ask("coils", "resistance", "resistance of each magnet's coil", "R", many=True)
@@ -69,12 +71,12 @@ def _gauge_rows(gauge: float) -> list[Result]:
     across, each = electric.wire_diameter_m(gauge), electric.wire_ohm_per_m(gauge)
     area = np.pi / 4 * across**2
     return [
-        Result("diameter", across, "in", "of the bare solid wire"),
-        Result("diameter_metric", across, "mm", "the same"),
-        Result("area", area, "mm2", "of copper"),
+        Result("diameter", across, "in", "of the bare solid wire", fixed=True),
+        Result("diameter_metric", across, "mm", "the same", fixed=True),
+        Result("area", area, "mm2", "of copper", fixed=True),
         Result("circular_mils", area / electric.CIRCULAR_MIL_M2, "", "area in circular mils"),
-        Result("per_km", each, "ohm/km", "copper at 20 C"),
-        Result("per_kft", each, "ohm/kft", "the same"),
+        Result("per_km", each, "ohm/km", "copper at 20 C", fixed=True),
+        Result("per_kft", each, "ohm/kft", "the same", fixed=True),
     ]
 
 
@@ -83,15 +85,17 @@ def _drop_rows(g: Given, wire: float) -> list[Result]:
     number.above_zero("the voltage", volts)
     if g.has("coils"):
         current, left = electric.fed_through_wire(volts, wire, coils_of(g))
+        how = "through the wire: volts over the ohms of coils and wire, the wire is included"
     else:
         not_negative(g, "current")
         current, left = g.number("current"), volts - g.number("current") * wire
+        how = "through the wire, as given"
     if left < 0:
         raise NoAnswerError(
             "this wire cannot carry that current at this voltage", "give the coils instead of a current."
         )
     return [
-        Result("current", current, "A", "through the wire"),
+        Result("current", current, "A", how),
         Result("voltage_drop", volts - left, "V", "lost in the wire"),
         Result("drop_part", (volts - left) / volts, "%", "of the voltage at the plug"),
         Result("left", left, "V", "that reaches the magnets"),
@@ -134,7 +138,7 @@ FORMULAS = (
         asks=(
             *WIRE_ASKS, Ask("volts", "voltage", "at the plug", "V", default="12 V"), Ask("current", "current", "a current that does not change", "I", default=""),
             Ask("coils", "resistance", "magnets at the end instead, in parallel", "R", default="", many=True),
-            Ask("drop", "voltage", "drop wanted at most", "", default=""), Ask("drop_share", "share", "the same as a share of the volts", "", default=""),
+            Ask("drop", "voltage", "drop wanted at most", "", default=""), Ask("drop_share", "share", "the same as a share of the volts", "", default="", within=(0.0, 1.0)),
         ),
         work=_wire,
         formula="d = 0.127 mm x 92^((36 - n)/39); r = rho l z/(pi d^2/4), rho 1.7241e-8 ohm m; drop = I r, with coils I = V/(r + 1/sum(1/R))",

@@ -1,0 +1,190 @@
+"""A candidate against good drums of its model: do its families die faster, are some gone, is one split?
+
+Damping is the first witness, splits the second; frequency alone is nearly none, for wear moves it more than a crack.
+All spreads here were read off simulated drums; a library of real good drums takes their place as it grows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+
+from wheeltapper.measure.number import Floats
+from wheeltapper.measure.ring.align import CATCH, Aligned, align, bends_of, lowest_hz
+from wheeltapper.measure.ring.profile import Profile
+from wheeltapper.measure.student import tail
+from wheeltapper.problems import NoAnswerError
+
+SPREAD = 0.265  # of the dullness of one good drum (simulated, so that one in twenty is past p = 0.05)
+SPREAD_FREEDOM = 8  # what that figure is worth, in degrees of freedom: by judgement, for it is no measurement
+OF_REFERENCES = 1.25  # what one reference adds to its square (simulated)
+CENTRE = 0.37  # dullness of good drums: some families always go unheard (simulated)
+GONE_MEDIAN, GONE_MEAN = (
+    1.2,
+    2.0,
+)  # log ratio that a family counts for which the candidate does not have (simulated)
+SPLITS_TO = 6.2  # times the lowest family: above, families lie so close that two of them look like one split (simulated)
+FEW = 3  # pairs from which damping can be told
+
+
+@dataclass(frozen=True)
+class Pair:
+    """One family of the candidate and what the references say of it."""
+
+    hz: float
+    decay_per_s: float
+    good_hz: float  # as the references, moved by scale and wear, would have it
+    good_decay_per_s: float
+    faster: float  # log of the decay over the references'
+    weight: float
+
+
+@dataclass(frozen=True)
+class Compared:
+    """What the candidate is against its references."""
+
+    pairs: tuple[Pair, ...]
+    faster: float | None  # how much faster its families die, log, median; None: too few pairs
+    dullness: float  # the same with families that are gone counted as dead; good drums lie about CENTRE
+    p: float  # chance of so much dullness, or more, from a good drum
+    split_share: float  # largest split beyond the references' own
+    split_hz: float | None
+    missing_share: float  # of the references' families
+    frequency_share: float  # root mean square of what alignment leaves
+    references: int
+
+
+def compare(
+    candidate: Profile, references: Sequence[Profile], spread: tuple[float, float] | None = None
+) -> Compared:
+    """Hold a drum against good ones of its model.
+
+    Args:
+        candidate: the drum on the hook.
+        references: good drums, one or more.
+        spread: standard deviation of the damping statistic and its degrees of freedom; None: as simulated.
+
+    Returns:
+        The comparison.
+
+    Raises:
+        NoAnswerError: nothing rang in the candidate, or no reference did.
+    """
+    known = [r for r in references if r.voices]
+    if not known or not candidate.voices:
+        raise NoAnswerError(
+            "there is nothing to compare", "record the drum, and a good drum of its model, again."
+        )
+    lain = [align(candidate, r) for r in known]
+    pairs = _pairs(candidate, known, lain)
+    dullness = _dullness(candidate, known, lain)
+    sd, freedom = spread or (SPREAD, float(SPREAD_FREEDOM))
+    p = float(tail((dullness - CENTRE) / (sd * sqrt(1 + OF_REFERENCES / len(known))), freedom))
+    split, at = _split(candidate, known, lain)
+    left = np.concatenate([a.left for a in lain]) if any(len(a.left) for a in lain) else np.zeros(1)
+    missing = float(np.mean([_missing(r, a) for r, a in zip(known, lain, strict=True)]))
+    faster = float(np.median([x.faster for x in pairs])) if len(pairs) >= FEW else None
+    return Compared(
+        pairs, faster, dullness, p, split, at, missing, float(np.sqrt(np.mean(left**2))), len(known)
+    )
+
+
+def spread_of(groups: Sequence[Sequence[Profile]]) -> tuple[float, float]:
+    """The spread between good drums: the simulated figure, and the more of it the library's own, the more it holds.
+
+    Each drum is held against the others of its model, so a model with one drum tells nothing.
+
+    Args:
+        groups: good drums, model by model.
+
+    Returns:
+        Standard deviation of one good drum's dullness, and its degrees of freedom.
+    """
+    squares, freedom = SPREAD**2 * SPREAD_FREEDOM, float(SPREAD_FREEDOM)
+    for group in groups:
+        drums = [p for p in group if p.voices]
+        for i, drum in enumerate(drums if len(drums) > 1 else []):
+            rest = [*drums[:i], *drums[i + 1 :]]
+            off = _dullness(drum, rest, [align(drum, r) for r in rest]) - CENTRE
+            squares += off**2 / (1 + OF_REFERENCES / len(rest))
+        freedom += max(0, len(drums) - 1)
+    return sqrt(squares / freedom), freedom
+
+
+def _dullness(candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]) -> float:
+    """Mean over the references of half the greater median and half the mean of how much faster each family dies."""
+    return float(np.mean([_duller(candidate, r, a) for r, a in zip(references, lain, strict=True)]))
+
+
+def _duller(candidate: Profile, reference: Profile, lain: Aligned) -> float:
+    have = {j: i for i, j in lain.pairs}
+    faster = np.array([
+        np.log(candidate.voices[have[j]].decay_per_s / voice.decay_per_s) if j in have else np.nan
+        for j, voice in enumerate(reference.voices)
+    ])  # fmt: skip
+    for_median = np.where(np.isnan(faster), GONE_MEDIAN, faster)
+    median = max(_median(for_median, reference.weight), float(np.median(for_median)))
+    return 0.5 * median + 0.5 * float(np.where(np.isnan(faster), GONE_MEAN, faster).mean())
+
+
+def _pairs(candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]) -> tuple[Pair, ...]:
+    """Each family that some reference has too, against the mean of those that do."""
+    weight, out = candidate.weight, []
+    for i, voice in enumerate(candidate.voices):
+        seen = [(r, a, j) for r, a in zip(references, lain, strict=True) for k, j in a.pairs if k == i]
+        if not seen:
+            continue
+        good = float(np.exp(np.mean([np.log(r.voices[j].decay_per_s) for r, _, j in seen])))
+        lies = float(
+            np.mean([voice.hz / np.exp(a.left[[k for k, _ in a.pairs].index(i)]) for _, a, _ in seen])
+        )
+        out.append(
+            Pair(
+                voice.hz,
+                voice.decay_per_s,
+                lies,
+                good,
+                float(np.log(voice.decay_per_s / good)),
+                float(weight[i]),
+            )
+        )
+    return tuple(out)
+
+
+def _median(values: Floats, weight: Floats) -> float:
+    """The value at which half of the weight lies below."""
+    order = np.argsort(values)
+    to = np.cumsum(weight[order]) - weight[order] / 2
+    return float(np.interp(weight.sum() / 2, to, values[order]))
+
+
+def _split(
+    candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]
+) -> tuple[float, float | None]:
+    """The largest split where every reference has one line only: two lines may be two families that wear has moved together."""
+    best, at = 0.0, None
+    for voice in candidate.voices:
+        edges = voice.hz * (1 - voice.split_share / 2), voice.hz * (1 + voice.split_share / 2)
+        both = [_lines(r, a, edges) for r, a in zip(references, lain, strict=True)]
+        low = all(voice.hz < SPLITS_TO * (lowest_hz(r.hz) or voice.hz) for r in references)
+        if low and voice.split_share > best and max(both) == 1:
+            best, at = voice.split_share, voice.hz
+    return best, at
+
+
+def _lines(reference: Profile, lain: Aligned, edges: tuple[float, float]) -> int:
+    """How many lines of a reference, moved by scale and wear, lie about these edges."""
+    moved = reference.hz * np.exp(lain.scale + lain.wear * bends_of(reference.hz))
+    half = np.array([v.split_share for v in reference.voices]) / 2
+    lines = np.concatenate([moved * (1 - half), moved[half > 0] * (1 + half[half > 0])])
+    return int(((lines > edges[0] * (1 - CATCH)) & (lines < edges[1] * (1 + CATCH))).sum())
+
+
+def _missing(reference: Profile, lain: Aligned) -> float:
+    """Share of a reference's families, by weight, that the candidate does not have."""
+    weight = reference.weight
+    have = {j for _, j in lain.pairs}
+    return float(sum(w for j, w in enumerate(weight) if j not in have) / max(float(weight.sum()), 1e-12))
