@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from contextlib import suppress
 
 from wheeltapper.findings import (
@@ -60,7 +60,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
         *heated,
         *turned,
     ]
-    together = merged([*later, *_settled(corners, together)], onto=together)
+    together = merged([*later, *(_patch(p, together) for p in corners)], onto=together)
     present = {c.position for c in visit.corner}
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
@@ -118,11 +118,6 @@ def _face(bench: Bench) -> list[Fact]:
 def _of_trailer(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     facts = setting.hot(visit, tables, readings)
     return facts + electric.whole(visit, tables, readings) if visit.unit.brake == "electric drum" else facts
-
-
-def _settled(corners: Iterable[str], facts: dict[Key, Fact]) -> list[Fact]:
-    """Facts that stay open until others settle them."""
-    return [fact for p in corners for fact in (_patch(p, facts), setting.unexplained(p, facts))]
 
 
 def _patch(position: str, facts: dict[Key, Fact]) -> Fact:

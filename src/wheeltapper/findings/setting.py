@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheeltapper.findings.facts import Fact, Key, Sized, Worked
+from wheeltapper.findings.facts import Fact, Sized, Worked
 from wheeltapper.findings.reading import Readings
 from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import Visit
@@ -14,13 +14,6 @@ from wheeltapper.words import Evidence, other_end, positions
 
 FILM_W_M2_K = (20.0, 60.0)  # a hub in the air behind a wheel: assumed
 HUB_M2 = (0.10, 0.20)  # its outside: assumed
-ARRIVED_HOT = ("hub.hot_on_arrival", "hub.stop_on_arrival")
-EXPLAIN = (  # what makes a hub hot and is mended or replaced where it was found: common practice, no source
-    "shoes.dragging", "shoes.stuck_fast", "shoes.stuck_freed", "adjuster.seized", "adjuster.freed", "plate.bent",
-    "supply.on_when_released", "bearing.flaked", "bearing.etched", "bearing.heat_tint", "bearing.cage_bent",
-    "bearing.large_end_wear", "bearing.rough", "bearing.tight_before", "grease.burnt", "grease.dry",
-    "caliper.slide_stuck", "caliper.slide_freed", "caliper.piston_stuck", "heat.braking_explains",
-)  # fmt: skip
 KELVIN_TIE = 1e-6  # a difference of two temperatures as typed, in floats
 RUN_M_S = to_si(50, "mph")  # the run: assumed
 
@@ -45,19 +38,24 @@ class Warmer:
 
 
 def hot(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
-    """Hubs past the temperature at which to stop, and hubs clearly over their mates, on arrival and after the run."""
+    """Hubs past the temperature at which to stop, and hubs clearly over their mates, on arrival and after the run.
+
+    A hub that came in hot stays open until a run has shown it cool: no finding talks it away.
+    """
     out = []
     for wheel in positions(visit.unit.axles):
-        for at, over, stop in (
-            ("on arrival", "hub.hot_on_arrival", "hub.stop_on_arrival"),
-            ("after run", "hub.hot_after_run", "hub.stop_after_run"),
-        ):
-            mine, mate = (_hottest(readings, w, at) for w in (wheel, other_end(wheel)))
-            out += [
-                _heat_fact(wheel, over, _over_mate(tables, mine, mate)),
-                _heat_fact(wheel, stop, _at_stop(tables, mine)),
-            ]
+        came = [_at(tables, readings, wheel, "on arrival", test) for test in ("over", "stop")]
+        ran = [_at(tables, readings, wheel, "after run", test) for test in ("over", "stop")]
+        still = any(came) and _hottest(readings, wheel, "after run") is None
+        names = ("hub.hot_on_arrival", "hub.stop_on_arrival", "hub.hot_after_run", "hub.stop_after_run")
+        out += [_heat_fact(wheel, n, answer) for n, answer in zip(names, (*came, *ran), strict=True)]
+        out.append(_heat_fact(wheel, "hub.heat_unexplained", still))
     return out
+
+
+def _at(tables: Tables, readings: Readings, wheel: str, at: str, test: str) -> bool | None:
+    mine, mate = (_hottest(readings, w, at) for w in (wheel, other_end(wheel)))
+    return _over_mate(tables, mine, mate) if test == "over" else _at_stop(tables, mine)
 
 
 def _over_mate(tables: Tables, mine: Sized | None, mate: Sized | None) -> bool | None:
@@ -81,20 +79,6 @@ def _heat_fact(wheel: str, name: str, answer: bool | None) -> Fact:
 def _hottest(readings: Readings, wheel: str, at: str) -> Sized | None:
     return max(
         (s for s in readings.of(wheel, "hub temperature") if s.at == at), key=lambda s: s.size, default=None
-    )
-
-
-def unexplained(position: str, facts: dict[Key, Fact]) -> Fact:
-    """A hub that came in hot stays open until something found at it explains the heat."""
-
-    def yes(name: str) -> bool:
-        fact = facts.get((position, name))
-        return fact is not None and fact.answer is True
-
-    hot = any(yes(name) for name in ARRIVED_HOT)
-    answer = hot and not any(yes(name) for name in EXPLAIN)
-    return Fact(
-        position, "hub.heat_unexplained", answer, "worked out", check="hub temperature", optional=True
     )
 
 
