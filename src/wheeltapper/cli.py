@@ -108,7 +108,7 @@ def _no_visit(slips: tuple[Problem, ...], as_json: bool) -> None:
 
         click.echo(json.dumps({"problems": problems(slips)}, indent=1, ensure_ascii=False))
     for p in slips:
-        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+        click.echo(p.said, err=True)
 
 
 def _tables(house: Path | None) -> Tables:
@@ -243,7 +243,7 @@ def work_out(
     elif found is not None:
         click.echo(answer.answer_text(formula, found), nl=False)
     for p in slips:
-        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+        click.echo(p.said, err=True)
     raise SystemExit(1 if slips else 0)
 
 

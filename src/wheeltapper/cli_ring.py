@@ -64,7 +64,7 @@ def ring(
         _draw(heard[-1], goods, picture)
     slips = (*slips, *(p for h in heard for p in h.problems))
     for p in slips:
-        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+        click.echo(p.said, err=True)
     raise SystemExit(1 if slips else 0)
 
 
@@ -105,7 +105,7 @@ def good_drums_add(
     _diameter(diameter or None)
     found, slips = ringing.good_drums((clip,))
     for p in slips:
-        click.echo(f"{p.where}: {p.what}. To do: {p.do}", err=True)
+        click.echo(p.said, err=True)
     if not found:
         raise SystemExit(1)
     line = _kept(lambda: add(folder, clip, GoodDrum("", model, by, check, "", drum, diameter)))

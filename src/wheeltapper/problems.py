@@ -19,6 +19,11 @@ class Problem:
     what: str
     do: str
 
+    @property
+    def said(self) -> str:
+        """All of it in one sentence."""
+        return f"{self.where}: {self.what}. To do: {self.do}"
+
 
 class NoAnswerError(ValueError):
     """A computation cannot be made from the numbers given: what is wrong with them, and what to do."""

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import tau
 
-from wheeltapper.findings.facts import Fact, Key, Worked
+from wheeltapper.findings.facts import Fact, Key, Worked, said_yes
 from wheeltapper.measure.plausible import amount_si
 from wheeltapper.records import FollowUp, Refit, Visit
 from wheeltapper.reference.metal import TorqueRow
@@ -150,11 +150,7 @@ def _all_gone(angle_rad: float, visit: Visit, tables: Tables) -> bool:
 
 def _painted(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
     stud = tables.studs.get(visit.unit.studs or "")
-    seen = [
-        w
-        for w in positions(visit.unit.axles)
-        if any((f := facts.get((w, name))) and f.answer is True for name in PAINT)
-    ]
+    seen = [w for w in positions(visit.unit.axles) if any(said_yes(facts, w, name) for name in PAINT)]
     if stud is None or not seen:
         return []
     from wheeltapper.measure import joint

@@ -5,7 +5,6 @@ Behind a plug with too few volts nothing is judged, and what a wire should leave
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wheeltapper.findings.bench import Bench
@@ -52,7 +51,7 @@ def supply(bench: Bench) -> list[Fact]:
     """The voltage that reaches this magnet. A reading that cannot tell is no answer, whoever vouches for the rest."""
     check, number = "volts at magnet", bench.tables.number
     taken = bench.taken(check)
-    full = [s for s in taken if s.at == "full apply"]
+    full = at_full_apply(bench.readings, bench.position)
     dead = low = doubtful = None
     if full:
         volts, doubt = min((s.size, s.doubt) for s in full)
@@ -99,7 +98,7 @@ def feed(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     known: Evidence | None = "measured" if taken else None
     for wheel in positions(visit.unit.axles):
         out.append(Fact(wheel, "supply.plug_low", low, known, check="volts at plug", optional=optional, size=lowest, against=least))  # fmt: skip
-        full = [s for s in readings.of(wheel, "volts at magnet") if s.at == "full apply"]
+        full = at_full_apply(readings, wheel)
         over = None
         if most is not None and full:
             over = any(s.size - s.doubt > most[0] + most[1] + 1e-9 for s in full)
@@ -116,7 +115,7 @@ def wire(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     thin = None if left is None else is_thin(left, tables)
     out = []
     for wheel in positions(visit.unit.axles):
-        measured = _lowest(readings.of(wheel, "volts at magnet")) is not None
+        measured = bool(at_full_apply(readings, wheel))
         settled = measured and (plug is None or plug[0] >= tables.number("plug_volts"))
         answer = False if thin and settled else thin
         volts = None if left is None else left.magnet_v
@@ -179,8 +178,8 @@ def _by_wheel(
     """The answers of TOTALS at every wheel. Volts measured at a magnet say more of its feed than the total does."""
     low, high, missing = compared
     wheels = positions(visit.unit.axles)
-    fed = {w: v for w in wheels if (v := _lowest(readings.of(w, "volts at magnet"))) is not None}
-    dead = sum(1 for volts in fed.values() if volts < tables.number("dead_volts"))
+    fed = {w: v for w in wheels if (v := lowest_volts(readings, w)) is not None}
+    dead = sum(1 for volts in fed.values() if volts.size < tables.number("dead_volts"))
     hidden = low and missing > dead
     outside = not dead and _outside_window(visit, tables, readings)
     bare, over = set(without_ohms(visit, readings)), _more_than_all(visit, tables, readings)
@@ -196,9 +195,9 @@ def _more_than_all(visit: Visit, tables: Tables, readings: Readings) -> bool:
     amps, coils = readings.of(TRAILER, "total amps"), coil_readings(visit, tables, readings)
     drawn = slack = 0.0
     for wheel, (ohm, doubt) in zip(positions(visit.unit.axles), coils, strict=True):
-        volts = _lowest(readings.of(wheel, "volts at magnet"))
+        volts = lowest_volts(readings, wheel)
         if volts is not None and ohm < tables.number("magnet_open_ohm"):
-            least = volts / (ohm + doubt)
+            least = volts.size / (ohm + doubt)
             drawn, slack = drawn + least, slack + tables.number("amps_share") * least
     return drawn - slack > max(s.size + s.doubt for s in amps)
 
@@ -229,8 +228,14 @@ def rated_a(visit: Visit, tables: Tables) -> float:
     return stated if stated and stated > 0 else tables.number("magnet_rated_amps", visit.unit.drum)
 
 
-def _lowest(taken: Sequence[Sized]) -> float | None:
-    return min((s.size for s in taken if s.at == "full apply"), default=None)
+def lowest_volts(readings: Readings, wheel: str) -> Sized | None:
+    """The least voltage measured at a magnet at full apply."""
+    return min(at_full_apply(readings, wheel), key=lambda s: s.size, default=None)
+
+
+def at_full_apply(readings: Readings, wheel: str) -> list[Sized]:
+    """Voltages measured at a magnet at full apply."""
+    return [s for s in readings.of(wheel, "volts at magnet") if s.at == "full apply"]
 
 
 def _compare(visit: Visit, tables: Tables, readings: Readings) -> tuple[bool, bool, int] | None:
@@ -279,6 +284,6 @@ def believed(visit: Visit, tables: Tables, readings: Readings) -> bool:
     """No magnet measured more volts than the wire as written can leave; such a wire counts in no sum."""
     left = left_by_wire(visit, tables, readings)
     wheels = positions(visit.unit.axles)
-    taken = (s for w in wheels for s in readings.of(w, "volts at magnet") if s.at == "full apply")
+    taken = (s for w in wheels for s in at_full_apply(readings, w))
     slack = tables.number("amps_share") * (left.plug_v - left.magnet_v) if left else 0.0
     return left is None or all(s.size - s.doubt <= left.magnet_v + slack for s in taken)

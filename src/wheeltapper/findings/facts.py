@@ -146,6 +146,12 @@ def _names_by_position(facts: Iterable[Fact]) -> dict[str, frozenset[str]]:
     return {position: frozenset(names) for position, names in out.items()}
 
 
+def said_yes(facts: Mapping[Key, Fact], position: str, name: str) -> bool:
+    """Was the fact answered yes? A fact that nobody stated was not."""
+    fact = facts.get((position, name))
+    return fact is not None and fact.answer is True
+
+
 def merged(facts: Iterable[Fact], onto: Mapping[Key, Fact] | None = None) -> dict[Key, Fact]:
     """Facts of one name and position put together: any yes is yes, no needs every no."""
     out: dict[Key, Fact] = dict(onto or {})

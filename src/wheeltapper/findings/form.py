@@ -7,9 +7,8 @@ lobes, which a two-point gauge never does.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import pairwise
 from math import pi, radians, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
@@ -152,20 +151,18 @@ def _held(
 
 
 def _face(bench: Bench, check: str, worked: Worked) -> tuple[list[Fact], list[Worked]]:
+    import numpy as np
+
+    from wheeltapper.measure.readings import gap_rad
+
     found: Face = worked.result
     past, doubtful, swings, row = FACES[check]
-    enough = len(set(found.angle_rad)) >= ENOUGH and widest_rad(found.angle_rad) <= WIDEST_RAD
+    enough = len(set(found.angle_rad)) >= ENOUGH and gap_rad(np.array(found.angle_rad)) <= WIDEST_RAD
     doubt = SQRT2 * max(s.doubt for s in worked.readings)
     facts = _held(bench, check, {past: (found.zone_m, doubt, row)}, doubtful, enough)
     most = bench.tables.number("face_swing")
     swing = bench.facts(check, {swings: above(found.total_m, most)}, size=found.total_m, against=most)
     return facts + swing, [worked]
-
-
-def widest_rad(angle_rad: Sequence[float]) -> float:
-    """The widest angle between neighbours round the circle [rad]."""
-    ordered = sorted(a % TURN_RAD for a in angle_rad)
-    return max(b - a for a, b in pairwise([*ordered, ordered[0] + TURN_RAD]))
 
 
 def _flat(taken: tuple[Sized, ...]) -> Face:

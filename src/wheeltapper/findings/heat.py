@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheeltapper.findings.facts import Fact, Key, Worked
+from wheeltapper.findings.facts import Fact, Key, Worked, said_yes
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.records import Braking, Visit
 from wheeltapper.reference.metal import DrumBody, HeatColour, Material
@@ -49,7 +49,7 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> tuple[list[Fac
     out: list[Fact] = []
     worked = []
     for wheel in positions(visit.unit.axles):
-        seen = [name for name in COLOURS if (f := facts.get((wheel, name))) and f.answer is True]
+        seen = [name for name in COLOURS if said_yes(facts, wheel, name)]
         hottest = max((colours[COLOURS[name]] for name in seen), key=lambda c: c.low_k, default=None)
         if hottest is not None:
             made = made or _told_k(visit, tables)

@@ -14,10 +14,11 @@ from wheeltapper.findings.electric import (
     coil_readings,
     is_thin,
     left_by_wire,
+    lowest_volts,
     wire_ohm,
     without_ohms,
 )
-from wheeltapper.findings.facts import Fact, Key, Sized, Worked
+from wheeltapper.findings.facts import Fact, Key, Sized, Worked, said_yes
 from wheeltapper.findings.reading import Readings
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
@@ -95,19 +96,16 @@ def find(visit: Visit, tables: Tables, readings: Readings, facts: dict[Key, Fact
     if plug is None:
         return out
     for wheel in wheels:
-        low = facts.get((wheel, "supply.volts_low"))
-        leg = _leg(visit, tables, readings, wheel, plug) if low is not None and low.answer is True else None
+        low = said_yes(facts, wheel, "supply.volts_low")
+        leg = _leg(visit, tables, readings, wheel, plug) if low else None
         if leg is not None:
             out.append(Worked(wheel, "leg", "supply", leg))
-    odd = any(_yes(facts, w, name) for w in wheels for name in ODD)
-    contradicted = any(_yes(facts, w, "supply.above_plug") for w in wheels)  # nothing is worked out of those
+    odd = any(said_yes(facts, w, name) for w in wheels for name in ODD)
+    contradicted = any(
+        said_yes(facts, w, "supply.above_plug") for w in wheels
+    )  # nothing is worked out of those
     whole = _whole(visit, tables, readings, plug, facts) if odd and not contradicted else None
     return out if whole is None else [Worked(TRAILER, "legs", "supply", whole), *out]
-
-
-def _yes(facts: dict[Key, Fact], wheel: str, name: str) -> bool:
-    fact = facts.get((wheel, name))
-    return fact is not None and fact.answer is True
 
 
 def _wire(visit: Visit, tables: Tables, readings: Readings, facts: dict[Key, Fact]) -> list[Worked]:
@@ -115,9 +113,9 @@ def _wire(visit: Visit, tables: Tables, readings: Readings, facts: dict[Key, Fac
     left, unit = left_by_wire(visit, tables, readings), visit.unit
     if left is None or not is_thin(left, tables) or unit.wire_awg is None or unit.wire_feet is None:
         return []
-    volts = {w: v.size for w in positions(unit.axles) if (v := _lowest(readings, w)) is not None}
+    volts = {w: v.size for w in positions(unit.axles) if (v := lowest_volts(readings, w)) is not None}
     well = {w: v for w, v in volts.items() if (f := facts.get((w, "supply.volts_low"))) and f.answer is False}
-    well = {w: v for w, v in well.items() if not _yes(facts, w, "supply.dead")}
+    well = {w: v for w, v in well.items() if not said_yes(facts, w, "supply.dead")}
     span = (min(well.values()), max(well.values())) if well else None
     plug = bool(readings.of(TRAILER, "volts at plug"))
     found = Wire(
@@ -130,7 +128,7 @@ def _wire(visit: Visit, tables: Tables, readings: Readings, facts: dict[Key, Fac
 def _leg(visit: Visit, tables: Tables, readings: Readings, wheel: str, plug: Sized) -> Leg | None:
     from wheeltapper.measure import electric
 
-    volts = _lowest(readings, wheel)
+    volts = lowest_volts(readings, wheel)
     coil = coil_readings(visit, tables, readings)[positions(visit.unit.axles).index(wheel)][0]
     if volts is None or not 0 < volts.size <= plug.size or not 0 < coil < tables.number("magnet_open_ohm"):
         return None
@@ -154,15 +152,15 @@ def _whole(
         return None
     wheels = positions(visit.unit.axles)
     harness = _harness(visit, tables, readings, amps, plug)
-    high = any(_yes(facts, w, "supply.amps_high") for w in wheels)
-    shorted = [w for w in wheels if _yes(facts, w, "magnet.shorted")]
+    high = any(said_yes(facts, w, "supply.amps_high") for w in wheels)
+    shorted = [w for w in wheels if said_yes(facts, w, "magnet.shorted")]
     found = () if high or shorted else legs.explanations(harness)  # dead legs only ever take current away
     best = legs.best_leg(harness, found) if found else None
     return Legs(
         amps.size, amps.size / len(wheels), rated_a(visit, tables), expected_a(visit, plug.size, sound, harness.feed_ohm > 0) / len(wheels),
         wheels, found, None if best is None else wheels[best], any(v is None for v in harness.magnets_v), harness.feed_ohm,
         high, tuple(Shorted(w, r, plug.size / r) for w, r in zip(wheels, sound, strict=True) if w in shorted),
-        without_ohms(visit, readings), tuple(w for w in wheels if _yes(facts, w, "supply.volts_low")),
+        without_ohms(visit, readings), tuple(w for w in wheels if said_yes(facts, w, "supply.volts_low")),
     )  # fmt: skip
 
 
@@ -170,15 +168,10 @@ def _harness(visit: Visit, tables: Tables, readings: Readings, amps: Sized, plug
     from wheeltapper.measure import legs
 
     coils, unit = coil_readings(visit, tables, readings), visit.unit
-    volts = [_lowest(readings, w) for w in positions(unit.axles)]
+    volts = [lowest_volts(readings, w) for w in positions(unit.axles)]
     wire = (wire_ohm(visit) or 0.0) if believed(visit, tables, readings) else 0.0
     return legs.Harness(
         amps.size, amps.doubt, plug.size, plug.doubt, tuple(r for r, _ in coils), tuple(u for _, u in coils),
         tuple(None if v is None else min(v.size, plug.size) for v in volts),
         max((v.doubt for v in volts if v), default=plug.doubt), tables.number("dead_volts"), wire,
     )  # fmt: skip
-
-
-def _lowest(readings: Readings, wheel: str) -> Sized | None:
-    taken = [s for s in readings.of(wheel, "volts at magnet") if s.at == "full apply"]
-    return min(taken, key=lambda s: s.size, default=None)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheeltapper.findings.facts import Fact, Key, Worked
+from wheeltapper.findings.facts import Fact, Key, Worked, said_yes
 from wheeltapper.findings.fit import named
 from wheeltapper.findings.pattern import BEARING_BAD
 from wheeltapper.measure.plausible import amount_si
@@ -38,7 +38,7 @@ class Life:
 
 def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
     """The life of the bearings at every wheel where one was found bad and its numbers are known."""
-    bad = [w for w in positions(visit.unit.axles) if any(_yes(facts, w, name) for name in BEARING_BAD)]
+    bad = [w for w in positions(visit.unit.axles) if any(said_yes(facts, w, name) for name in BEARING_BAD)]
     unit = visit.unit
     pair = [named(text, tables) for text in (unit.inner_bearing or "", unit.outer_bearing or "")]
     load = _wheel_n(visit)
@@ -47,11 +47,6 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
         return []
     life = _life(pair[0][0], pair[1][0], load, unit.loaded_lb is None, radius)
     return [Worked(wheel, "bearing life", "bearing-set", life) for wheel in bad] if life else []
-
-
-def _yes(facts: dict[Key, Fact], wheel: str, name: str) -> bool:
-    fact = facts.get((wheel, name))
-    return fact is not None and fact.answer is True
 
 
 def _wheel_n(visit: Visit) -> float | None:

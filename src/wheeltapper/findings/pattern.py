@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from statistics import median
 
-from wheeltapper.findings.facts import Fact, Gauged, Key
+from wheeltapper.findings.facts import Fact, Gauged, Key, said_yes
 from wheeltapper.findings.thickness import NEW_LINING_M
 from wheeltapper.measure import wear
 from wheeltapper.records import Visit
@@ -85,9 +85,9 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
     """What use and history say about a wheel."""
     unit = visit.unit
     mate = other_end(wheel)
-    rusty = any(_yes(facts, mate, name) for name in ("drum.rust_scuffs_off", "drum.shoe_print"))
+    rusty = any(said_yes(facts, mate, name) for name in ("drum.rust_scuffs_off", "drum.shoe_print"))
     fitted = sum(1 for f in visit.fitted if f.position == wheel and f.part == "bearing-set")
-    bad = any(_yes(facts, wheel, name) for name in BEARING_BAD)
+    bad = any(said_yes(facts, wheel, name) for name in BEARING_BAD)
     late = any(f.what == "adjust" and (f.done is None or f.done > f.due) for f in visit.follow_up)
     retorques = [f for f in visit.follow_up if f.what == "retorque"]
     first = min((f.due for f in retorques), default=0.0)
@@ -106,7 +106,7 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
 
 def _torn_and_slack(visit: Visit, wheels: tuple[str, ...], facts: dict[Key, Fact]) -> list[Fact]:
     """Facts put together from the looks of one wheel, or of all."""
-    slack = all(_yes(facts, w, "shoes.far_from_drum") for w in wheels)
+    slack = all(said_yes(facts, w, "shoes.far_from_drum") for w in wheels)
     fleet = slack and visit.unit.use in {"fleet", "rental"}
     faces = (
         "magnet_face.deep",
@@ -117,11 +117,6 @@ def _torn_and_slack(visit: Visit, wheels: tuple[str, ...], facts: dict[Key, Fact
     )
     out = []
     for wheel in wheels:
-        out.append(_fact(wheel, "magnet_face.worn", any(_yes(facts, wheel, name) for name in faces)))
+        out.append(_fact(wheel, "magnet_face.worn", any(said_yes(facts, wheel, name) for name in faces)))
         out.append(_fact(wheel, "fleet.unadjusted", fleet))
     return out
-
-
-def _yes(facts: dict[Key, Fact], wheel: str, name: str) -> bool:
-    fact = facts.get((wheel, name))
-    return fact is not None and fact.answer is True

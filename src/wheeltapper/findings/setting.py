@@ -44,31 +44,32 @@ def hot(visit: Visit, tables: Tables, readings: Readings) -> list[Fact]:
     """
     out = []
     for wheel in positions(visit.unit.axles):
-        came = [_at(tables, readings, wheel, "on arrival", test) for test in ("over", "stop")]
-        ran = [_at(tables, readings, wheel, "after run", test) for test in ("over", "stop")]
+        came, ran = (_compared(tables, readings, wheel, at) for at in ("on arrival", "after run"))
         still = any(came) and _hottest(readings, wheel, "after run") is None
-        names = ("hub.hot_on_arrival", "hub.stop_on_arrival", "hub.hot_after_run", "hub.stop_after_run")
-        out += [_heat_fact(wheel, n, answer) for n, answer in zip(names, (*came, *ran), strict=True)]
-        out.append(_heat_fact(wheel, "hub.heat_unexplained", still))
+        names = (
+            "hub.hot_on_arrival",
+            "hub.stop_on_arrival",
+            "hub.hot_after_run",
+            "hub.stop_after_run",
+            "hub.hot_no_run",
+        )
+        out += [_heat_fact(wheel, n, answer) for n, answer in zip(names, (*came, *ran, still), strict=True)]
     return out
 
 
-def _at(tables: Tables, readings: Readings, wheel: str, at: str, test: str) -> bool | None:
+def _compared(tables: Tables, readings: Readings, wheel: str, at: str) -> tuple[bool | None, bool | None]:
+    """Over its mate, and at the stop; the thermometer's doubt counts against the hub.
+
+    Two readings of one thermometer are compared as they are, unless it could not see such a difference.
+    """
     mine, mate = (_hottest(readings, w, at) for w in (wheel, other_end(wheel)))
-    return _over_mate(tables, mine, mate) if test == "over" else _at_stop(tables, mine)
-
-
-def _over_mate(tables: Tables, mine: Sized | None, mate: Sized | None) -> bool | None:
-    """Two readings of one thermometer are compared as they are, unless it could not see such a difference."""
-    if mine is None or mate is None:
-        return None
+    if mine is None:
+        return None, None
+    stop = mine.size + mine.doubt >= tables.number("hub_heat_stop") - KELVIN_TIE
+    if mate is None:
+        return None, stop
     most, doubt = tables.limit("hub_heat_difference").difference_si, mine.doubt + mate.doubt
-    return mine.size - mate.size + (doubt if doubt > most else 0.0) > most + KELVIN_TIE
-
-
-def _at_stop(tables: Tables, mine: Sized | None) -> bool | None:
-    """The thermometer's doubt counts against the hub."""
-    return None if mine is None else mine.size + mine.doubt >= tables.number("hub_heat_stop") - KELVIN_TIE
+    return mine.size - mate.size + (doubt if doubt > most else 0.0) > most + KELVIN_TIE, stop
 
 
 def _heat_fact(wheel: str, name: str, answer: bool | None) -> Fact:

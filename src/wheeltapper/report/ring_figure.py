@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wheeltapper.measure.ring import Ring
+from wheeltapper.measure.ring.compare import Pair
 from wheeltapper.measure.ring.profile import Profile, profile_of
 from wheeltapper.report.drawing_ring import Ringing, Tail, Tone, ringing
 from wheeltapper.ringing import Good, Heard
@@ -26,30 +27,28 @@ def drawn(heard: Heard, goods: Sequence[Good]) -> str | None:
     ring, v = heard.ring, heard.verdict
     if ring is None or v is None or v.compared is None or ring.curve is None:
         return None
-    theirs = [p.good_hz for p in v.compared.pairs]
+    pairs = v.compared.pairs
     heard_of = [g for g in goods if g.ring.curve is not None]
-    good = max(heard_of, key=lambda g: _common(theirs, g.profile), default=None)
+    good = max(heard_of, key=lambda g: sum(t.both for t in _theirs(g.profile, pairs)), default=None)
     if good is None:
         return None
     here = profile_of(ring)
-    matched = {round(p.hz, 6) for p in v.compared.pairs}
-    tones = _tones(here, [x.hz for x in here.voices if round(x.hz, 6) in matched])
+    matched = {p.hz for p in pairs}
+    tones = _tones(here, [x.hz in matched for x in here.voices])
     figure = Ringing(
-        "Ring test", v.verdict, _tail("This drum", ring), _tail("A good drum", good.ring), tones, _tones(good.profile, theirs),
+        "Ring test", v.verdict, _tail("This drum", ring), _tail("A good drum", good.ring), tones, _theirs(good.profile, pairs),
         "A good ring never clears a drum. Set on simulated drums.",
     )  # fmt: skip
     return ringing(figure)
 
 
-def _common(theirs: Sequence[float], profile: Profile) -> int:
-    return sum(any(abs(v.hz / hz - 1) < REACH for hz in theirs) for v in profile.voices)
+def _theirs(profile: Profile, pairs: Sequence[Pair]) -> tuple[Tone, ...]:
+    return _tones(profile, [any(abs(v.hz / p.good_hz - 1) < REACH for p in pairs) for v in profile.voices])
 
 
-def _tones(profile: Profile, both: Sequence[float]) -> tuple[Tone, ...]:
+def _tones(profile: Profile, both: Sequence[bool]) -> tuple[Tone, ...]:
     most = max((v.share for v in profile.voices), default=1.0)
-    return tuple(
-        Tone(v.hz, v.share / most, any(abs(v.hz / hz - 1) < REACH for hz in both)) for v in profile.voices
-    )
+    return tuple(Tone(v.hz, v.share / most, same) for v, same in zip(profile.voices, both, strict=True))
 
 
 def _tail(said: str, ring: Ring) -> Tail:

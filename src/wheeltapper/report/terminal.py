@@ -115,7 +115,7 @@ def _gaps(s: Sheet) -> Iterator[str]:
     if s.problems:
         yield from _head("Problems with what was entered", "")
         for p in s.problems:
-            yield from _block(f"- {p.where}: {p.what}. To do: {p.do}", "  ")
+            yield from _block(f"- {p.said}", "  ")
 
 
 def _causes(s: Sheet) -> Iterator[str]:

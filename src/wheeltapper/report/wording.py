@@ -92,7 +92,7 @@ SAY = {  # facts that no one writes as words: worked out from readings
     "hub.stop_on_arrival": "too hot to go on, on arrival",
     "hub.hot_after_run": "hotter than its mate after the run",
     "hub.stop_after_run": "too hot to go on after the run",
-    "hub.heat_unexplained": "hot on arrival, and no temperature after a run yet",
+    "hub.hot_no_run": "hot on arrival, and no temperature after a run yet",
     "drum.ring_look_closer": "recorded ring: look closer",
     "drum.ring_not_done": "recorded ring: no good, and not made again",
     "heat_checks.patch_unsettled": "roundness and hard spots not settled there",

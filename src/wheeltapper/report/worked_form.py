@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wheeltapper.findings.facts import Worked
-from wheeltapper.findings.form import ENOUGH, FACES, TELLS_SHARE, WIDEST_RAD, Face, widest_rad
+from wheeltapper.findings.form import ENOUGH, FACES, TELLS_SHARE, WIDEST_RAD, Face
 from wheeltapper.flow import Examination
 from wheeltapper.report.wording import Reader, length, listed, rounded
 
@@ -66,10 +66,14 @@ def flat(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
 
 
 def _count(w: Worked) -> str:
+    import numpy as np
+
+    from wheeltapper.measure.readings import gap_rad
+
     angles = [s.angle_rad for s in w.readings]
     if len(set(angles)) < ENOUGH:
         few = f" (fewer than {ENOUGH} places condemn it and never clear it)"
-    elif widest_rad(angles) > WIDEST_RAD:
+    elif gap_rad(np.array(angles)) > WIDEST_RAD:
         few = " (not all the way round: they condemn it and never clear it)"
     else:
         few = ""

@@ -36,7 +36,7 @@ class Aligned:
     scale: float  # log of the casting's scale
     wear: float  # more of it, in FULL_WEAR_M
     pairs: tuple[tuple[int, int], ...]  # family of the candidate, of the reference
-    left: Floats  # what alignment leaves of each pair's log ratio of frequency
+    moved_hz: Floats  # where scale and wear put the reference's families [Hz]
 
 
 def align(candidate: Profile, reference: Profile) -> Aligned:
@@ -56,9 +56,7 @@ def align(candidate: Profile, reference: Profile) -> Aligned:
     for reach in (CATCH, REACH):
         scale, wear = _refined(candidate, reference, bends, pairs, (scale, wear), (expect, sd))
         pairs = _pairs(candidate, reference, bends, scale, wear, reach)
-    moved = np.log(reference.hz) + scale + wear * bends
-    left = np.array([np.log(candidate.hz[i]) - moved[j] for i, j in pairs])
-    return Aligned(scale, wear, pairs, left)
+    return Aligned(scale, wear, pairs, reference.hz * np.exp(scale + wear * bends))
 
 
 def bends_of(hz: Floats) -> Floats:

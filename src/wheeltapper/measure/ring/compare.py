@@ -13,7 +13,7 @@ from math import sqrt
 import numpy as np
 
 from wheeltapper.measure.number import Floats
-from wheeltapper.measure.ring.align import CATCH, Aligned, align, bends_of, lowest_hz
+from wheeltapper.measure.ring.align import CATCH, Aligned, align, lowest_hz
 from wheeltapper.measure.ring.profile import Profile
 from wheeltapper.measure.student import tail
 from wheeltapper.problems import NoAnswerError
@@ -22,10 +22,10 @@ SPREAD = 0.265  # of the dullness of one good drum (simulated, so that one in tw
 SPREAD_FREEDOM = 8  # what that figure is worth, in degrees of freedom: by judgement, for it is no measurement
 OF_REFERENCES = 1.25  # what one reference adds to its square (simulated)
 CENTRE = 0.37  # dullness of good drums: some families always go unheard (simulated)
-GONE_MEDIAN, GONE_MEAN = (
-    1.2,
-    2.0,
-)  # log ratio that a family counts for which the candidate does not have (simulated)
+GONE_MEDIAN = (
+    1.2  # log ratio that a family counts for which the candidate does not have, in the median (simulated)
+)
+GONE_MEAN = 2.0  # and in the mean (simulated)
 SPLITS_TO = 6.2  # times the lowest family: above, families lie so close that two of them look like one split (simulated)
 FEW = 3  # pairs from which damping can be told
 
@@ -39,7 +39,6 @@ class Pair:
     good_hz: float  # as the references, moved by scale and wear, would have it
     good_decay_per_s: float
     faster: float  # log of the decay over the references'
-    weight: float
 
 
 @dataclass(frozen=True)
@@ -53,7 +52,6 @@ class Compared:
     split_share: float  # largest split beyond the references' own
     split_hz: float | None
     missing_share: float  # of the references' families
-    frequency_share: float  # root mean square of what alignment leaves
     references: int
 
 
@@ -84,12 +82,9 @@ def compare(
     sd, freedom = spread or (SPREAD, float(SPREAD_FREEDOM))
     p = float(tail((dullness - CENTRE) / (sd * sqrt(1 + OF_REFERENCES / len(known))), freedom))
     split, at = _split(candidate, known, lain)
-    left = np.concatenate([a.left for a in lain]) if any(len(a.left) for a in lain) else np.zeros(1)
     missing = float(np.mean([_missing(r, a) for r, a in zip(known, lain, strict=True)]))
     faster = float(np.median([x.faster for x in pairs])) if len(pairs) >= FEW else None
-    return Compared(
-        pairs, faster, dullness, p, split, at, missing, float(np.sqrt(np.mean(left**2))), len(known)
-    )
+    return Compared(pairs, faster, dullness, p, split, at, missing, len(known))
 
 
 def spread_of(groups: Sequence[Sequence[Profile]]) -> tuple[float, float]:
@@ -132,25 +127,19 @@ def _duller(candidate: Profile, reference: Profile, lain: Aligned) -> float:
 
 def _pairs(candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]) -> tuple[Pair, ...]:
     """Each family that some reference has too, against the mean of those that do."""
-    weight, out = candidate.weight, []
+    out = []
     for i, voice in enumerate(candidate.voices):
-        seen = [(r, a, j) for r, a in zip(references, lain, strict=True) for k, j in a.pairs if k == i]
+        seen = [
+            (r.voices[j], a.moved_hz[j])
+            for r, a in zip(references, lain, strict=True)
+            for k, j in a.pairs
+            if k == i
+        ]
         if not seen:
             continue
-        good = float(np.exp(np.mean([np.log(r.voices[j].decay_per_s) for r, _, j in seen])))
-        lies = float(
-            np.mean([voice.hz / np.exp(a.left[[k for k, _ in a.pairs].index(i)]) for _, a, _ in seen])
-        )
-        out.append(
-            Pair(
-                voice.hz,
-                voice.decay_per_s,
-                lies,
-                good,
-                float(np.log(voice.decay_per_s / good)),
-                float(weight[i]),
-            )
-        )
+        good = float(np.exp(np.mean([np.log(v.decay_per_s) for v, _ in seen])))
+        lies = float(np.mean([hz for _, hz in seen]))
+        out.append(Pair(voice.hz, voice.decay_per_s, lies, good, float(np.log(voice.decay_per_s / good))))
     return tuple(out)
 
 
@@ -177,9 +166,8 @@ def _split(
 
 def _lines(reference: Profile, lain: Aligned, edges: tuple[float, float]) -> int:
     """How many lines of a reference, moved by scale and wear, lie about these edges."""
-    moved = reference.hz * np.exp(lain.scale + lain.wear * bends_of(reference.hz))
     half = np.array([v.split_share for v in reference.voices]) / 2
-    lines = np.concatenate([moved * (1 - half), moved[half > 0] * (1 + half[half > 0])])
+    lines = np.concatenate([lain.moved_hz * (1 - half), (lain.moved_hz * (1 + half))[half > 0]])
     return int(((lines > edges[0] * (1 - CATCH)) & (lines < edges[1] * (1 + CATCH))).sum())
 
 
