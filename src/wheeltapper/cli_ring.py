@@ -55,7 +55,7 @@ def ring(
     goods, slips = ringing.good_drums(against, model, drum)
     heard = ringing.hear(clips, goods, _diameter(diameter), same_drum)
     if for_visit:
-        click.echo(words.entry(heard, hung), nl=False)
+        click.echo(words.entry(heard, goods, hung), nl=False)
     else:
         click.echo(
             words.as_json(heard, len(goods), slips) if as_json else words.text(heard, len(goods)), nl=False

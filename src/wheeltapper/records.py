@@ -26,6 +26,9 @@ Texts = Annotated[  # one text or a list of texts
     WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]}),
 ]
 Miles = Annotated[float, Field(ge=0, le=5_000_000)]
+Level = Annotated[float, Field(ge=-200, le=60)]
+Tone = Annotated[float, Field(gt=0, le=30_000)]
+Share = Annotated[float, Field(ge=0, le=1)]
 
 
 class Record(BaseModel):
@@ -155,6 +158,16 @@ class Limit(Record):
     source: str | None = Field(None, description="where it stands: the sheet's name and page")
 
 
+class RingDrawn(Record):
+    """How one drum rang, for its picture: the level of the sound from the tap on, and its tones."""
+
+    every_s: float = Field(gt=0, le=1, description="from one level to the next")
+    level_db: tuple[Level, ...] = Field(min_length=2, max_length=500, description="0 at the tap")
+    tones: tuple[tuple[Tone, Share, bool], ...] = Field(
+        (), max_length=60, description="frequency in Hz, share of the loudest, does the other drum have it?"
+    )
+
+
 class RingHeard(Record):
     """What `wheeltapper ring` said of one recording of this drum; the recordings of one day in order."""
 
@@ -166,6 +179,8 @@ class RingHeard(Record):
         None,
         description="who looked the drum over closely after it, fingernail across every line, and felt none",
     )
+    drawn: RingDrawn | None = Field(None, description="this drum, for the picture on the sheet")
+    good: RingDrawn | None = Field(None, description="the good drum it was held against")
 
 
 class Corner(Record):

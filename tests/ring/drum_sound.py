@@ -244,17 +244,16 @@ def _noise(count: int, how: Setting, dice: np.random.Generator) -> Array:
 
 def _talk(count: int, dice: np.random.Generator) -> Array:
     """Harmonics of a wandering voice in syllables."""
-    slow = np.interp(
-        np.arange(count), np.arange(0, count + 8820, 8820), dice.uniform(0, 1, count // 8820 + 2)
-    )
+    slow = _wander(count, 8820, dice.uniform(0, 1, count // 8820 + 2))
     phase = 2 * np.pi * np.cumsum(110 + 60 * slow) / RATE_HZ
     voice = sum(np.sin(k * phase) / k for k in range(1, 12))
-    gate = np.clip(
-        np.interp(np.arange(count), np.arange(0, count + 4410, 4410), dice.normal(0, 1, count // 4410 + 2)),
-        0,
-        1,
-    )
+    gate = np.clip(_wander(count, 4410, dice.normal(0, 1, count // 4410 + 2)), 0, 1)
     return np.asarray(voice * gate)
+
+
+def _wander(count: int, step: int, values: Array) -> Array:
+    """Values a step apart, joined by straight lines."""
+    return np.asarray(np.interp(np.arange(count), step * np.arange(len(values)), values))
 
 
 def _levelled(heard: Array, exponent: float) -> Array:

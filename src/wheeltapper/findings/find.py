@@ -65,7 +65,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
     problems += slips.find(visit, tables)
-    worked += [*colours, *_beside(visit, tables, readings, together, gauged)]
+    worked += [*colours, *heard.worked(visit), *_beside(visit, tables, readings, together, gauged)]
     return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems), tuple(worked))
 
 

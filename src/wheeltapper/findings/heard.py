@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wheeltapper.findings.facts import Fact
+from wheeltapper.findings.facts import Fact, Worked
 from wheeltapper.records import Corner, RingHeard, Visit
 from wheeltapper.words import positions
 
 CHECK = "ring"
+TELLING = ("dull", "looks split", "inspect")
 OPEN = ("drum.ring_look_closer", "drum.ring_not_done")  # no answer of the check states these
 
 
@@ -20,6 +21,15 @@ def find(visit: Visit) -> list[Fact]:
         said = _said(rings[wheel].ring) if wheel in rings else {}
         for name in (*(n for n, yes in said.items() if yes), *(n for n in OPEN if not said.get(n))):
             out.append(_fact(wheel, name, said.get(name), rings.get(wheel), visit.technician))
+    return out
+
+
+def worked(visit: Visit) -> list[Worked]:
+    """The recording of each drum that tells most: the last that is not like its references, else the last."""
+    out = []
+    for c in visit.corner:
+        telling = [r for r in c.ring if r.verdict in TELLING] or list(c.ring)
+        out += [Worked(c.position, "ring", "hub-drum", r) for r in telling[-1:]]
     return out
 
 
@@ -37,7 +47,7 @@ def _said(rings: Sequence[RingHeard]) -> dict[str, bool]:
         "drum.ring_dull_repeated": twice,
         "drum.ring_dull_once": any(r.hung for r in dull) and not twice,
         "drum.ring_proves_nothing": bool(dull) and not any(r.hung for r in dull),
-        OPEN[0]: _open(rings, ("looks split", "inspect")),
+        OPEN[0]: _open(rings, TELLING[1:]),
         OPEN[1]: rings[-1].verdict == "retake" and not rings[-1].looked_by,
     }
 

@@ -54,7 +54,6 @@ class Ringing:
 
 def ringing(r: Ringing) -> str:
     """A Ringing as SVG text."""
-    told = f"{r.title}: {r.verdict}. {r.here.said} rings for {r.here.lasts}, {r.good.said} for {r.good.lasts}. {r.foot}"
     body = [
         words(LEFT, 26, r.title, 18),
         words(RIGHT, 26, r.verdict, 18, "end", INK, 0.5),
@@ -62,7 +61,12 @@ def ringing(r: Ringing) -> str:
         *_tones(r),
         words(LEFT, HEIGHT - 8, r.foot, 13, colour=SOFT),
     ]
-    return picture(WIDTH, HEIGHT, told, body)
+    return picture(WIDTH, HEIGHT, told(r), body)
+
+
+def told(r: Ringing) -> str:
+    """A Ringing for readers aloud."""
+    return f"{r.title}: {r.verdict}. {r.here.said} rings for {r.here.lasts}, {r.good.said} for {r.good.lasts}. {r.foot}"
 
 
 def _tails(r: Ringing) -> Iterator[str]:

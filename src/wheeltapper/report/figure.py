@@ -14,14 +14,14 @@ from wheeltapper.findings.facts import Worked
 from wheeltapper.findings.fit import ROOM_K, CupFit
 from wheeltapper.findings.form import FACES, TELLS_SHARE, Face
 from wheeltapper.flow import Examination
-from wheeltapper.report import drawing_curve, drawing_face, drawing_trace
+from wheeltapper.report import drawing_curve, drawing_face, drawing_ring, drawing_trace, ring_figure
 from wheeltapper.report.wording import Reader, rounded
 from wheeltapper.units import INCH_M, from_si
 
 if TYPE_CHECKING:
     from wheeltapper.measure.trace import Trace
 
-Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve
+Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve | drawing_ring.Ringing
 CUP_TELLS = ("cup.bore_over", "cup.press_light", "cup.fit_in_doubt", "cup.lets_go_hot", "cup.hot_in_doubt")
 STUD_SHARE = 0.75  # of the face's rim, for the drawing only
 WEAR_M = (0.0, 0.001 * INCH_M, 0.002 * INCH_M)
@@ -41,17 +41,21 @@ def drawn(f: Figure) -> str:
     """A figure as SVG text."""
     if isinstance(f, drawing_trace.Trace):
         return drawing_trace.trace(f)
+    if isinstance(f, drawing_ring.Ringing):
+        return drawing_ring.ringing(f)
     return drawing_face.face(f) if isinstance(f, drawing_face.Face) else drawing_curve.curve(f)
 
 
 def told(f: Figure) -> str:
     """A figure for readers aloud."""
+    if isinstance(f, drawing_ring.Ringing):
+        return drawing_ring.told(f)
     return f"{f.title}: {'; '.join(f.captions)}"
 
 
 def is_wide(f: Figure) -> bool:
-    """A curve needs more room than a round figure."""
-    return isinstance(f, drawing_curve.Curve)
+    """A curve and a ring need more room than a round figure."""
+    return isinstance(f, drawing_curve.Curve | drawing_ring.Ringing)
 
 
 def _studs(ex: Examination) -> int:
@@ -165,4 +169,5 @@ def _small(size_m: float, reader: Reader) -> float:
 
 MAKERS: Mapping[str, Callable[[Worked, Examination, Reader], Figure | None]] = {
     "band": _band, "hub face": _face, "magnet face": _face, "cup": _cup,
+    "ring": lambda w, _ex, _reader: ring_figure.figure(w.result),
 }  # fmt: skip

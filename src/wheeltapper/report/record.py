@@ -13,6 +13,7 @@ from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line, Option
 from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
+from wheeltapper.records import Record
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.report import wording
 from wheeltapper.report.wording import Reader
@@ -102,6 +103,8 @@ def _plain(value: Any) -> Any:
     """A record of results as plain data; numbers to twelve digits, a bearing or a material by its name."""
     if isinstance(value, NAMED):
         return value.name
+    if isinstance(value, Record):
+        return value.model_dump(mode="json", exclude_none=True)
     if is_dataclass(value):
         return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, tuple | list):

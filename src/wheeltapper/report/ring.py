@@ -13,7 +13,9 @@ from wheeltapper.measure.ring import Family, Ring
 from wheeltapper.measure.ring.profile import told_apart
 from wheeltapper.problems import Problem
 from wheeltapper.report.record import problems
-from wheeltapper.ringing import Heard
+from wheeltapper.report.ring_figure import side_by_side
+from wheeltapper.report.wording import so_dull
+from wheeltapper.ringing import Good, Heard
 
 TUNED = "Set on simulated drums: no cracked drum was heard. A good ring never clears a drum; eyes and fingernail decide."
 MOST_MODES = 8
@@ -87,11 +89,7 @@ def _compared(v: Verdict, references: int) -> Iterator[str]:
     if c is None:
         return
     against = f"{references} good drum{'s' if references > 1 else ''}"
-    chance = (
-        "fewer than one good drum in a thousand is"
-        if c.p < 0.001
-        else f"of 1,000 good drums about {1000 * c.p:.0f} are"
-    )
+    chance = so_dull(c.p)
     if c.faster is not None:
         yield f"  Against {against}: it dies {exp(c.faster):.1f} times as fast; {chance} so dull or duller."
     else:
@@ -112,17 +110,19 @@ def _rang(ring: Ring) -> Iterator[str]:
         yield f"    {best.hz:8.1f} ± {2 * best.hz_sd:.2f}   {6.908 / best.decay_per_s:6.2f}   {split}"
 
 
-def entry(heard: Sequence[Heard], hung: bool) -> str:
-    """The lines that go under a [[corner]] of a visit file."""
-    rows = []
-    for h in heard:
-        v = h.verdict
-        p = "" if v is None or v.p is None else f", p = {v.p:.4f}"
-        said = v.verdict if v else "retake"
-        rows.append(
-            f"  {{ clip = {json.dumps(h.clip)}, verdict = {json.dumps(said)}, hung = {str(hung).lower()}{p} }},"
-        )
-    return "\n".join(["ring = [", *rows, "]"]) + "\n"
+def entry(heard: Sequence[Heard], goods: Sequence[Good], hung: bool) -> str:
+    """The lines that go under a [[corner]] of a visit file, with what its picture needs."""
+    return "".join(_entry(h, goods, hung) for h in heard)
+
+
+def _entry(h: Heard, goods: Sequence[Good], hung: bool) -> str:
+    v = h.verdict
+    rows = [f"clip = {json.dumps(h.clip)}", f"verdict = {json.dumps(v.verdict if v else 'retake')}"]
+    rows += [f"hung = {json.dumps(hung)}"] + ([] if v is None or v.p is None else [f"p = {v.p:.4f}"])
+    for name, d in zip(("drawn", "good"), side_by_side(h, goods) or (), strict=False):
+        level, tones = json.dumps(d.level_db), json.dumps(d.tones)
+        rows.append(f"{name} = {{ every_s = {d.every_s}, level_db = {level}, tones = {tones} }}")
+    return "\n".join(["[[corner.ring]]", *rows]) + "\n"
 
 
 def list_text(drums: Sequence[GoodDrum]) -> str:

@@ -184,6 +184,13 @@ def percent(share: float) -> str:
     return f"{value:.0f} %" if 1 <= value <= 99 else f"{value:.1f} %"
 
 
+def so_dull(p: float) -> str:
+    """How many good drums, of a chance: 'of 1,000 good drums about 12 are'."""
+    if p < 0.001:
+        return "fewer than one good drum in a thousand is"
+    return f"of 1,000 good drums about {1000 * p:.0f} are"
+
+
 def held_against(g: Gauged, reader: Reader) -> str:
     """A size against its limit, with the gauge's doubt and where the limit comes from."""
     sense = "at least" if g.least else "at most"

@@ -14,8 +14,9 @@ from wheeltapper.findings.heat import BEYOND_K, Heated
 from wheeltapper.findings.life import Life
 from wheeltapper.findings.setting import Played, Warmer
 from wheeltapper.flow import Examination
+from wheeltapper.records import RingHeard
 from wheeltapper.report import worked_electric, worked_form
-from wheeltapper.report.wording import Reader, length, miles, percent, rounded
+from wheeltapper.report.wording import Reader, length, miles, percent, rounded, so_dull
 from wheeltapper.units import MILE_M, from_si
 
 COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
@@ -228,6 +229,16 @@ def _life(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     yield f"Under {load} nine in ten of {worst} last {far} (ISO 281, L10; split of the load assumed): {means}."
 
 
+def _ring(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    """The recording that tells most: never a clearance."""
+    r: RingHeard = w.result
+    hung = {True: "clean and hung free", False: "not hung free", None: "how it hung is not recorded"}[r.hung]
+    yield f"Recording {r.clip}, drum {hung}: {r.verdict}."
+    if r.p is not None:
+        yield f"{so_dull(r.p).capitalize()} so dull or duller."
+    yield "Set on simulated drums. A good ring never clears a drum: eyes and fingernail decide."
+
+
 Sayer = Callable[[Worked, Examination, Reader], Iterator[str]]
 SAY: Mapping[str, tuple[str, Sayer]] = {
     "band": ("friction band by dial", worked_form.band),
@@ -241,6 +252,7 @@ SAY: Mapping[str, tuple[str, Sayer]] = {
     "hub heat": ("hub against its mate", _warmer),
     "nut turned": ("nut that turned", _turned),
     "heat": ("heat colour", _heat_note),
+    "ring": ("ring test", _ring),
     "wire": ("the brake wire", worked_electric.wire),
     "leg": ("feed of this magnet", worked_electric.leg),
     "legs": ("where the current goes", worked_electric.legs),
