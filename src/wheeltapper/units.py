@@ -92,6 +92,8 @@ WORKOUT_UNITS: dict[str, Unit] = (
         "m/s2": Unit("acceleration", 1.0),
         "ft/s2": Unit("acceleration", FOOT_M),
         "g": Unit("acceleration", GRAVITY_M_S2),
+        "Hz": Unit("frequency", 1.0),
+        "kHz": Unit("frequency", 1e3),
         "rpm": Unit("turning", 1 / 60),
         "rev": Unit("revolutions", 1.0),
         "Mrev": Unit("revolutions", 1e6),

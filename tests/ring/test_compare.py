@@ -6,6 +6,7 @@ Truth comes from the simulator, so these are statements about the simulator. See
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -75,6 +76,21 @@ def test_dying_faster_is_dull_and_louder_is_not() -> None:
     assert dull.faster == pytest.approx(math.log(3), abs=1e-9)
     assert dull.p < 0.05 < same.p
     assert same.faster == pytest.approx(0, abs=1e-9)
+
+
+def test_two_families_that_wear_has_brought_together_are_no_split() -> None:
+    """Where one reference heard one line and the candidate two, a close pair counts only if a third line is there."""
+
+    def pair(p: Profile, near: float, leave: float = 0.0) -> Profile:
+        voices = [v for v in p.voices if not leave or abs(v.hz / leave - 1) > 0.01]
+        close = min(voices, key=lambda v: abs(v.hz - near))
+        return Profile(tuple(replace(v, split_share=0.015) if v is close else v for v in voices))
+
+    hz = drum().hz
+    third, other = (float(hz[np.abs(hz - x).argmin()]) for x in (1143.0, 1067.0))
+
+    assert compare(pair(drum(), third, leave=other), [drum(leave=(2,))]).split_share == 0
+    assert compare(pair(drum(), third), [drum()]).split_share == pytest.approx(0.015)
 
 
 def test_more_dullness_is_never_likelier() -> None:

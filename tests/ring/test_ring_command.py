@@ -134,9 +134,32 @@ def test_lines_for_the_visit(clips: Path) -> None:
     from wheeltapper.records import RingHeard
 
     text = run("ring", clips / "fine.wav", "--against", clips / "good", "--for-visit", "--hung").stdout
-    row = RingHeard(**tomllib.loads(text)["ring"][0])
+    row = RingHeard(**tomllib.loads(text)["corner"]["ring"][0])
 
     assert (row.clip, row.verdict, row.hung) == ("fine.wav", "rings like its references", True)
+    assert row.drawn is not None
+    assert row.good is not None
+    assert row.drawn.level_db[0] == 0
+    assert any(both for _, _, both in row.drawn.tones)
+
+
+def test_the_picture_on_the_sheet(clips: Path) -> None:
+    """What the visit keeps draws the same picture as the recording does; a bare verdict draws none."""
+    import tomllib
+
+    from wheeltapper.records import RingHeard
+    from wheeltapper.report.figure import drawn
+    from wheeltapper.report.ring_figure import figure
+
+    text = run("ring", clips / "fine.wav", "--against", clips / "good", "--for-visit", "--hung").stdout
+    row = RingHeard(**tomllib.loads(text)["corner"]["ring"][0])
+    kept = figure(row)
+    picture = clips / "kept.svg"
+    run("ring", clips / "fine.wav", "--against", clips / "good", "--picture", picture)
+
+    assert kept is not None
+    assert drawn(kept) == picture.read_text("utf-8")
+    assert figure(row.model_copy(update={"good": None})) is None
 
 
 def test_a_diameter_without_its_unit_is_asked_about(clips: Path) -> None:

@@ -78,6 +78,8 @@ SENSIBLE: dict[str, tuple[dict[str, str], ...]] = {
          "side_load": "400 lbf", "tyre_radius": "13 in"},
     ),
     "wheel-torque": (STUD,),
+    "ring-tone": ({"across": "12.4 in", "height": "0.4 in", "width": "2.75 in"},),
+    "ring-damping": ({"first": "10", "later": "5", "swings": "100", "tone": "480 Hz"},),
     "bearing-life": (
         {"bearing": "25580/25520", "radial": "1750 lbf", "thrust": "300 lbf", "rolling_radius": "13 in", "wanted_distance": "100000 mi"},
     ),

@@ -19,7 +19,7 @@ Said = Literal["rings like its references", "dull", "looks split", "inspect", "r
 DULL_P = 0.03  # fewer good drums than this are so dull (simulated)
 SPLIT_SHARE = 0.006  # from which a split counts (simulated)
 SPLIT_SHARE_ALONE = 0.010  # and against one reference, which may itself lack the split of a good drum
-MISSING_SHARE = 0.65
+MISSING_SHARE = 0.80
 RETAKES = 2
 REMEDY = {
     "silent": "nothing was recorded: see that the phone's microphone is free and record again",

@@ -21,6 +21,7 @@ from wheeltapper.workout import (
     joint,
     limit,
     lining,
+    ring,
     risk,
     wear,
 )
@@ -31,7 +32,7 @@ from wheeltapper.workout.showing import shown
 
 FORMULAS: tuple[Formula, ...] = (
     *limit.FORMULAS, *risk.FORMULAS, *doubt.FORMULAS, *wear.FORMULAS, *form.FORMULAS, *fits.FORMULAS, *cup.FORMULAS, *clamp.FORMULAS, *joint.FORMULAS, *bearing.FORMULAS, *hub.FORMULAS,
-    *lining.FORMULAS, *heat.FORMULAS, *electric.FORMULAS,
+    *lining.FORMULAS, *heat.FORMULAS, *electric.FORMULAS, *ring.FORMULAS,
 )  # fmt: skip
 BY_NAME: Mapping[str, Formula] = {f.name: f for f in FORMULAS}
 

@@ -12,21 +12,23 @@ from math import sqrt
 
 import numpy as np
 
-from wheeltapper.measure.number import Floats
 from wheeltapper.measure.ring.align import CATCH, Aligned, align, lowest_hz
-from wheeltapper.measure.ring.profile import Profile
+from wheeltapper.measure.ring.profile import Profile, Voice
 from wheeltapper.measure.student import tail
 from wheeltapper.problems import NoAnswerError
 
-SPREAD = 0.265  # of the dullness of one good drum (simulated, so that one in twenty is past p = 0.05)
+SPREAD = 0.45  # of the dullness of one good drum (simulated, so that one in twenty is past p = 0.05)
 SPREAD_FREEDOM = 8  # what that figure is worth, in degrees of freedom: by judgement, for it is no measurement
-OF_REFERENCES = 1.25  # what one reference adds to its square (simulated)
-CENTRE = 0.37  # dullness of good drums: some families always go unheard (simulated)
-GONE_MEDIAN = (
-    1.2  # log ratio that a family counts for which the candidate does not have, in the median (simulated)
-)
-GONE_MEAN = 2.0  # and in the mean (simulated)
+OF_REFERENCES = 1.35  # what one reference adds to its square (simulated)
+CENTRE = 1.22  # dullness of good drums: some families always go unheard (simulated)
+EVEN = 1.08  # dullness where what is left dies as in the references (simulated)
+GONE = 4.5  # dullness of a candidate that has none of the reference's families (simulated)
+LEFT = 1.4  # what the fall of what is left counts, so that good drums scatter about as much in either (simulated)
 SPLITS_TO = 6.2  # times the lowest family: above, families lie so close that two of them look like one split (simulated)
+MEETING = (
+    (1.9, 2.5),
+    (5.0, 6.1),
+)  # times the lowest: where wear brings two families together (finite elements)
 FEW = 3  # pairs from which damping can be told
 
 
@@ -47,7 +49,7 @@ class Compared:
 
     pairs: tuple[Pair, ...]
     faster: float | None  # how much faster its families die, log, median; None: too few pairs
-    dullness: float  # the same with families that are gone counted as dead; good drums lie about CENTRE
+    dullness: float  # of that, and of families that are gone; good drums lie about CENTRE
     p: float  # chance of so much dullness, or more, from a good drum
     split_share: float  # largest split beyond the references' own
     split_hz: float | None
@@ -110,19 +112,19 @@ def spread_of(groups: Sequence[Sequence[Profile]]) -> tuple[float, float]:
 
 
 def _dullness(candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]) -> float:
-    """Mean over the references of half the greater median and half the mean of how much faster each family dies."""
-    return float(np.mean([_duller(candidate, r, a) for r, a in zip(references, lain, strict=True)]))
+    """The greater of two, for they fail differently: what is left with what is gone, and how fast what is left dies."""
+    both = np.mean([_duller(candidate, r, a) for r, a in zip(references, lain, strict=True)], axis=0)
+    return float(max(both[0], EVEN + LEFT * both[1]))
 
 
-def _duller(candidate: Profile, reference: Profile, lain: Aligned) -> float:
-    have = {j: i for i, j in lain.pairs}
-    faster = np.array([
-        np.log(candidate.voices[have[j]].decay_per_s / voice.decay_per_s) if j in have else np.nan
-        for j, voice in enumerate(reference.voices)
-    ])  # fmt: skip
-    for_median = np.where(np.isnan(faster), GONE_MEDIAN, faster)
-    median = max(_median(for_median, reference.weight), float(np.median(for_median)))
-    return 0.5 * median + 0.5 * float(np.where(np.isnan(faster), GONE_MEAN, faster).mean())
+def _duller(candidate: Profile, reference: Profile, lain: Aligned) -> tuple[float, float]:
+    """How much faster the families die that both have, log, mean: with those that are gone, and alone with the median."""
+    if not lain.pairs:
+        return GONE, 0.0
+    i, j = np.array(lain.pairs).T
+    faster = np.log(candidate.decay_per_s[i] / reference.decay_per_s[j])
+    mean = float(faster.mean())
+    return mean + GONE * (1 - len(j) / len(reference.voices)), (mean + float(np.median(faster))) / 2
 
 
 def _pairs(candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]) -> tuple[Pair, ...]:
@@ -143,13 +145,6 @@ def _pairs(candidate: Profile, references: Sequence[Profile], lain: Sequence[Ali
     return tuple(out)
 
 
-def _median(values: Floats, weight: Floats) -> float:
-    """The value at which half of the weight lies below."""
-    order = np.argsort(values)
-    to = np.cumsum(weight[order]) - weight[order] / 2
-    return float(np.interp(weight.sum() / 2, to, values[order]))
-
-
 def _split(
     candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]
 ) -> tuple[float, float | None]:
@@ -159,9 +154,23 @@ def _split(
         edges = voice.hz * (1 - voice.split_share / 2), voice.hz * (1 + voice.split_share / 2)
         both = [_lines(r, a, edges) for r, a in zip(references, lain, strict=True)]
         low = all(voice.hz < SPLITS_TO * (lowest_hz(r.hz) or voice.hz) for r in references)
+        if len(references) == 1 and _may_meet(candidate, voice):
+            continue
         if low and voice.split_share > best and max(both) == 1:
             best, at = voice.split_share, voice.hz
     return best, at
+
+
+def _may_meet(candidate: Profile, voice: Voice) -> bool:
+    """Does it lie where wear brings two families together, and is no third line there that would be the other of them?"""
+    lowest = lowest_hz(candidate.hz)
+    if lowest is None:
+        return True
+    for low, high in MEETING:
+        if low < voice.hz / lowest < high:
+            there = [v for v in candidate.voices if low < v.hz / lowest < high]
+            return len(there) < 2
+    return False
 
 
 def _lines(reference: Profile, lain: Aligned, edges: tuple[float, float]) -> int:
