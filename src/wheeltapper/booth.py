@@ -14,16 +14,17 @@ import runpy
 import stat
 import subprocess
 import sys
+from io import BufferedReader
 from pathlib import Path
 from threading import Timer
-from typing import Any, BinaryIO
+from typing import Any
 
 MOST_HEAD = 1_000  # bytes of what is told
 UNREADABLE, TOO_MUCH = {"slip": "unreadable"}, {"slip": "too much"}  # words that every room knows
 STANDARD_FILES = 3  # input, output, errors: with those open no other file can be
 
 
-def opened(path: Path) -> BinaryIO:
+def opened(path: Path) -> BufferedReader:
     """Open a file to be read, without waiting: a pipe that nobody writes to would wait for ever.
 
     Args:
@@ -38,13 +39,18 @@ def opened(path: Path) -> BinaryIO:
     return open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0)))
 
 
-def is_file(file: BinaryIO) -> bool:
+def is_file(file: BufferedReader) -> bool:
     """Whether something open is a file, and neither folder nor pipe nor device."""
     return stat.S_ISREG(os.fstat(file.fileno()).st_mode)
 
 
 def work(
-    decoder: Path, file: BinaryIO, most_bytes: int, memory_bytes: int, computing_s: int, patience_s: float
+    decoder: Path,
+    file: BufferedReader,
+    most_bytes: int,
+    memory_bytes: int,
+    computing_s: int,
+    patience_s: float,
 ) -> tuple[dict[str, Any], bytes]:
     """Have an open file decoded.
 

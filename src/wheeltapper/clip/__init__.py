@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,7 +74,7 @@ def _no(path: Path, what: str, do: str) -> tuple[None, tuple[Problem, ...]]:
     return None, (Problem(path.name, what, do),)
 
 
-def _decoded(file: BinaryIO) -> tuple[dict[str, Any], NDArray[np.float64]]:
+def _decoded(file: BufferedReader) -> tuple[dict[str, Any], NDArray[np.float64]]:
     """What the decoder says and sends."""
     most = 4 * MOST_S * MOST_RATE_HZ
     decoder = Path(__file__).with_name("decoder.py")

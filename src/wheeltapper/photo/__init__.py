@@ -109,4 +109,8 @@ def _said(path: Path, head: dict[str, Any]) -> tuple[Problem, ...]:
     """What to know of a picture that can be used."""
     if not head["moving"]:
         return ()
-    return (Problem(path.name, "it holds more than one picture; only the first was taken", "send one still photo."),)
+    return (
+        Problem(
+            path.name, "it holds more than one picture; only the first was taken", "send one still photo."
+        ),
+    )

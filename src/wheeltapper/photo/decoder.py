@@ -44,13 +44,18 @@ class Unusable(Exception):  # noqa: N818 - it is no error of ours
 
 
 def ready() -> None:
-    """Load what decoding needs, while files can still be opened."""
+    """Load what decoding needs, while files can still be opened: one of each kind is made and decoded."""
     import numpy as np  # noqa: F401
-    from PIL import Image, ImageOps, MpoImagePlugin  # noqa: F401
+    from PIL import Image, MpoImagePlugin, TiffImagePlugin, WebPImagePlugin  # noqa: F401 - other kinds are known
 
-    Image.init()
     Image.MAX_IMAGE_PIXELS = None  # we count ourselves, before unpacking
     warnings.simplefilter("ignore")
+    exif = Image.Exif()
+    exif[TURN] = 6
+    for kind in FORMATS:
+        sample = io.BytesIO()
+        Image.new("RGB", (LEAST_SIDE, LEAST_SIDE)).save(sample, kind, exif=exif)
+        decoded(io.BytesIO(sample.getvalue()))
 
 
 def decoded(file: Any) -> tuple[dict[str, Any], bytes]:
@@ -105,7 +110,10 @@ def _read(image: Image.Image) -> tuple[dict[str, Any], bytes]:
 
 
 def _is_jpeg(image: Image.Image) -> bool:
-    return image.format in ("JPEG", "MPO")  # the second is a photo with smaller ones for the phone's own use behind it
+    return image.format in (
+        "JPEG",
+        "MPO",
+    )  # the second is a photo with smaller ones for the phone's own use behind it
 
 
 def _unpacked(image: Image.Image, columns: int, rows: int) -> tuple[Image.Image, int]:
@@ -117,7 +125,9 @@ def _unpacked(image: Image.Image, columns: int, rows: int) -> tuple[Image.Image,
         image.draft("RGB", (columns // reduced, rows // reduced))
     image.load()
     left = round(columns / image.size[0]) if _is_jpeg(image) else 1  # what the draft has done of it
-    plain = _red_green_blue(image if left >= reduced or image.mode in DEEP else _smaller(image, reduced // left))
+    plain = _red_green_blue(
+        image if left >= reduced or image.mode in DEEP else _smaller(image, reduced // left)
+    )
     if image.mode in DEEP and reduced > left:
         plain = plain.reduce(reduced // left)
     return plain, max(reduced, left)
@@ -198,7 +208,7 @@ def _text(value: Any) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text[:60]).split())
 
 
-def _time(lens: Mapping[int, Any]) -> str:
+def _time(lens: dict[int, Any]) -> str:
     """When the picture was taken, by the camera's clock, with its offset where it says so."""
     at = re.fullmatch(r"(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)", _text(lens.get(TAKEN)))
     if at is None or at[1] == "0000":

@@ -11,7 +11,12 @@ from math import hypot
 from wheeltapper.units import INCH_M
 
 FILM_M = (36e-3, 24e-3)  # equivalent focal lengths are told by its diagonal
-DENSITY_M = {0: INCH_M, 2: INCH_M, 3: 1e-2, 4: 1e-3}  # the length that a density is told for, by its number in EXIF
+DENSITY_M = {
+    0: INCH_M,
+    2: INCH_M,
+    3: 1e-2,
+    4: 1e-3,
+}  # the length that a density is told for, by its number in EXIF
 WHOLE_SENSOR = (4 / 3, 3 / 2)  # sides of sensors; any other picture was cut from one
 SAME_SIDES = 0.012
 SENSOR_M = (3e-3, 60e-3)  # width
