@@ -1,27 +1,26 @@
 """From a sound or video file to one channel of samples: whatever is wrong with the file becomes a Problem.
 
-Files come from strangers' phones, so they are decoded by another process (`decoder.py`) that has little memory, little
-time and no file name: it sees one open file and can name no other. What it sends back is counted before it is kept.
+Files come from strangers' phones, so they are decoded in the closed booth (`booth.py`), by `decoder.py`: it sees one
+open file and can open no other.
 """
 
 from __future__ import annotations
 
-import json
 import os
-import stat
-import subprocess
-import sys
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wheeltapper.clip.decoder import MOST_HEAD, MOST_RATE_HZ, MOST_S
+from wheeltapper import booth
+from wheeltapper.clip.decoder import MOST_RATE_HZ, MOST_S
 from wheeltapper.problems import Problem
 
-PATIENCE_S = 45.0  # of the clock; the decoder's own limit is of computing time
+MEMORY_BYTES = 1_500_000_000
+COMPUTING_S, PATIENCE_S = 20, 45.0
 SILENT = 1e-4  # of full scale: under any microphone's own noise
 LEAST_S = 0.1
 BAD_SHARE = 0.05  # damaged packets from which the sound is not to be trusted (assumed)
@@ -58,13 +57,12 @@ def clip_from_file(path: Path) -> tuple[Clip | None, tuple[Problem, ...]]:
         The recording, None where there is nothing to listen to, and the Problems; a Problem may come with a recording.
     """
     try:
-        with open(path, "rb", opener=_unblocked) as file:
-            info = os.fstat(file.fileno())
-            if not stat.S_ISREG(info.st_mode):
+        with booth.opened(path) as file:
+            if not booth.is_file(file):
                 return _no(path, "it is not a file", "name a sound or video file.")
-            if not info.st_size:
+            if not os.fstat(file.fileno()).st_size:
                 return _no(path, "the file is empty", SEND)
-            head, sound = _decoded(file.fileno())
+            head, sound = _decoded(file)
     except OSError as slip:
         return _no(path, f"the file cannot be opened ({slip.strerror})", "check its name and place.")
     if "slip" in head:
@@ -72,31 +70,16 @@ def clip_from_file(path: Path) -> tuple[Clip | None, tuple[Problem, ...]]:
     return _judged(path, head, sound)
 
 
-def _unblocked(name: str, flags: int) -> int:
-    """Open without waiting: a pipe that nobody writes to would wait for ever."""
-    return os.open(name, flags | getattr(os, "O_NONBLOCK", 0))
-
-
 def _no(path: Path, what: str, do: str) -> tuple[None, tuple[Problem, ...]]:
     return None, (Problem(path.name, what, do),)
 
 
-def _decoded(file: int) -> tuple[dict[str, Any], NDArray[np.float64]]:
-    """What the decoder says and sends; 'too much' where it was stopped or fell over."""
-    command = [sys.executable, "-I", str(Path(__file__).with_name("decoder.py"))]
-    kept = {k: os.environ[k] for k in ("PATH", "SYSTEMROOT", "LD_LIBRARY_PATH") if k in os.environ}
-    env = kept | {"OPENBLAS_NUM_THREADS": "1"}
-    too_much: tuple[dict[str, Any], NDArray[np.float64]] = {"slip": "too much"}, np.zeros(0)
-    try:
-        done = subprocess.run(
-            command, stdin=file, capture_output=True, env=env, timeout=PATIENCE_S, check=False
-        )
-    except subprocess.TimeoutExpired:
-        return too_much
-    first, _, rest = done.stdout.partition(b"\n")
-    if done.returncode or len(first) > MOST_HEAD or len(rest) > 4 * MOST_S * MOST_RATE_HZ:
-        return too_much
-    return json.loads(first), np.frombuffer(rest, np.float32).astype(float)
+def _decoded(file: BufferedReader) -> tuple[dict[str, Any], NDArray[np.float64]]:
+    """What the decoder says and sends."""
+    most = 4 * MOST_S * MOST_RATE_HZ
+    decoder = Path(__file__).with_name("decoder.py")
+    head, data = booth.work(decoder, file, most, MEMORY_BYTES, COMPUTING_S, PATIENCE_S)
+    return head, np.frombuffer(data, np.float32).astype(float)
 
 
 def _judged(

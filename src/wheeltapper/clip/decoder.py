@@ -1,13 +1,11 @@
-"""The process that decodes a stranger's file: run alone, with the file as its input, and little of anything.
+"""What decodes a stranger's recording, inside the closed booth: from an open file to the samples of one channel.
 
-It prints one line of JSON, then the samples of one channel as 32-bit floats. Lengths that a file claims are not
-believed: only decoded samples count, and no more than MOST_S of them. Imports nothing of this product.
+Lengths that a file claims are not believed: only decoded samples count, and no more than MOST_S of them. Imports
+nothing of this product.
 """
 
 from __future__ import annotations
 
-import json
-import sys
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -18,9 +16,6 @@ MOST_S = 60
 MOST_RATE_HZ = 48_000  # faster recordings are brought down to it
 FILE_RATES_HZ = (7_900, 400_000)
 MOST_CHANNELS = 8
-MOST_HEAD = 1_000
-MEMORY_BYTES = 1_500_000_000  # of address space; most of it is libraries
-COMPUTING_S = 20
 MOST_BAD = 2_000  # packets
 AGREE = 0.9  # correlation from which channels may be mixed without losing what they differ in
 FORMATS = "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,ogg,wav,w64,flac,mp3,aac,caf,amr"
@@ -30,22 +25,11 @@ class Unusable(Exception):  # noqa: N818 - it is no error of ours
     """Why the file cannot be used, in one of the words that the other side knows."""
 
 
-def limited() -> None:
-    """Take from this process what decoding does not need. Where the system knows no limits, the clock must do."""
-    try:
-        import resource
-    except ImportError:
-        return
-    for what, most in (
-        (resource.RLIMIT_AS, MEMORY_BYTES),
-        (resource.RLIMIT_CPU, COMPUTING_S),
-        (resource.RLIMIT_CORE, 0),
-        (resource.RLIMIT_FSIZE, 0),
-    ):
-        try:
-            resource.setrlimit(what, (most, most))
-        except (ValueError, OSError):  # a stricter limit stands already
-            continue
+def ready() -> None:
+    """Load what decoding needs, while files can still be opened."""
+    import av.subtitles.stream
+    import av.video.stream  # noqa: F401 - it would be loaded on meeting such a track
+    import numpy as np  # noqa: F401
 
 
 def decoded(file: Any) -> tuple[dict[str, Any], bytes]:
@@ -143,19 +127,3 @@ def one_channel(sound: np.ndarray) -> np.ndarray:
     agree = np.nan_to_num(alike) > AGREE
     agree[loudest] = True
     return np.asarray(sound[agree].mean(axis=0))
-
-
-def main() -> None:
-    """Decode what stands in the input."""
-    limited()
-    try:
-        told, samples = decoded(sys.stdin.buffer)
-    except Unusable as why:
-        told, samples = {"slip": str(why)}, b""
-    except MemoryError:
-        told, samples = {"slip": "too much"}, b""
-    sys.stdout.buffer.write(json.dumps(told).encode() + b"\n" + samples)
-
-
-if __name__ == "__main__":
-    main()
