@@ -1,6 +1,6 @@
 """A camera of our own for tests: rays from each pixel to a round wall or a flat face that wears the card.
 
-It shares no code with the product: the wall is met by the quadratic formula in space, the card is looked up in a
+It shares the table of the card with the product and no other code: the wall is met by the quadratic formula in space, the card is looked up in a
 texture, and a pixel is the mean of rays in it. Light is even unless a test says otherwise. Linear light comes
 out through a phone-like gamma. What is found here says how well the maths works, and nothing about real photos.
 """
@@ -8,15 +8,18 @@ out through a phone-like gamma. What is found here says how well the maths works
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from wheeltapper.reference.cards import CardRow, ours
+
 Array = NDArray[np.float64]
 TUNING = range(0, 100_000)
 REPORTING = range(500_000, 600_000)
-TEXTURE_PX_PER_MM = 20
+TEXTURE_PX_PER_MM = 12  # every corner of our tables falls between two of them
 AROUND_MM = 30  # wall round the card
 
 
@@ -26,13 +29,13 @@ class Shot:
 
     radius_mm: float | None = 152.4  # None: flat
     lies_mm: float | None = -1.0  # radius that the card lies at; -1: the wall's own
-    away_mm: float = 190.0
+    away_mm: float = 150.0
     tilt_deg: float = 0.0  # about the card's x
     pan_deg: float = 0.0  # about the card's y
     roll_deg: float = 0.0
     axis_deg: float = 0.0  # the drum's axis from the card's y, anticlockwise
-    size_px: tuple[int, int] = (2016, 1512)
-    focal_px: float = 1500.0
+    size_px: tuple[int, int] = (1344, 1008)
+    focal_px: float = 1000.0
     k1: float = 0.0
     scale: float = 1.0  # the print's
     blur_px: tuple[float, float] = (0.6, 0.6)
@@ -41,7 +44,13 @@ class Shot:
     seed: int = 0
 
 
-def texture(row, wall: Array | None = None, covered: tuple[int, ...] = ()) -> Array:  # type: ignore[no-untyped-def]
+@cache
+def plain(name: str) -> Array:
+    """One of our cards on a wall with a mild texture."""
+    return texture(ours(name))
+
+
+def texture(row: CardRow, wall: Array | None = None, covered: tuple[int, ...] = ()) -> Array:
     """The card in reflectance, row 0 at the top, with wall around it and in its opening."""
     n, m = TEXTURE_PX_PER_MM, AROUND_MM
     w, h = (round(s * 1e3) for s in row.size_m)
@@ -80,7 +89,7 @@ def met(shot: Shot, pixels: Array) -> Array:
     axes, f = turned(shot), shot.focal_px
     d = (pixels - (np.array(shot.size_px) - 1) / 2) / f
     flat = d.copy()
-    for _ in range(30):
+    for _ in range(30 if shot.k1 else 0):
         flat = d / (1 + shot.k1 * (flat**2).sum(axis=-1, keepdims=True))
     rays = flat[..., :1] * axes[0] + flat[..., 1:] * axes[1] + axes[2]
     eye = -shot.away_mm * axes[2]
@@ -100,11 +109,6 @@ def met(shot: Shot, pixels: Array) -> Array:
     return (u[..., None] * ex[:2] + v[..., None] * ey[:2]) / shot.scale
 
 
-def truth_mm(shot: Shot, a: Array, b: Array) -> float:
-    """Distance along the surface between what two pixels show."""
-    return float(np.linalg.norm(met(shot, a) - met(shot, b))) * shot.scale
-
-
 def photo(shot: Shot, sheet: Array, veil: Array | None = None) -> NDArray[np.uint8]:
     """The grey picture; `veil` is light laid over it, 1 being paper white."""
     w, h = shot.size_px
@@ -115,8 +119,8 @@ def photo(shot: Shot, sheet: Array, veil: Array | None = None) -> NDArray[np.uin
     x = (where[..., 0] * n + wide / 2 - 0.5).astype(np.float32)
     y = (high / 2 - where[..., 1] * n - 0.5).astype(np.float32)
     per_px = np.hypot(x[h // 2, w // 2 + 1] - x[h // 2, w // 2], y[h // 2, w // 2 + 1] - y[h // 2, w // 2])
-    smooth = cv2.GaussianBlur(sheet, (0, 0), max(0.3, 0.35 * float(per_px)))
-    seen = cv2.remap(smooth.astype(np.float32), x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    smooth = cv2.GaussianBlur(sheet.astype(np.float32), (0, 0), max(0.3, 0.35 * float(per_px)))
+    seen = cv2.remap(smooth, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     seen = cv2.GaussianBlur(seen, (0, 0), sigmaX=shot.blur_px[0], sigmaY=shot.blur_px[1]) * shot.light
     if veil is not None:
         seen = seen + veil

@@ -144,7 +144,7 @@ def to_card(points_px: Floats, view: View, size_px: tuple[int, int]) -> Floats:
     const = k * (round_0**2 + out_0**2) - 2 * out_0
     with np.errstate(invalid="ignore", divide="ignore"):
         t = -const / (b + np.sqrt(b**2 - a * const))
-        t = np.where(t > 0, t, np.nan)
+        t = np.where(np.isfinite(t) & (t > 0), t, np.nan)
     across, out = round_0 + t * round_d, out_0 + t * out_d
     u = across if abs(k) < FLAT_PER_M else np.arctan2(k * across, 1 - k * out) / k
     v = along_0 + t * along_d

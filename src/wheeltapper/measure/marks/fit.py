@@ -11,11 +11,12 @@ printed elsewhere than the table says, are not looked for.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from wheeltapper.measure.marks import camera
+from wheeltapper.measure.marks.camera import View
 from wheeltapper.measure.marks.card import Card
 from wheeltapper.measure.marks.pose import (
     BAR_SHARE,
@@ -114,15 +115,30 @@ def fit_pose(
     best = _best(corners, _prior(size_px, focal_px, 0.0 if radius_m is None else 1 / radius_m))
     view = view_of(best.values[:UNKNOWNS])
     return Pose(
-        view,
+        under_paper(view, card.thickness_m),
         size_px,
         card.middle_m * print_scale,
         best.covariance[:UNKNOWNS, :UNKNOWNS] * FIT_TIMES**2,
         float(np.sqrt((best.left_px**2).mean())),
         print_scale,
         BAR_SHARE if bar_measured else PRINT_SHARE,
-        card.thickness_m + LIFT_M + _stands_off_m(card, view.curve_per_m, radius_m),
+        LIFT_M + _stands_off_m(card, view.curve_per_m, radius_m),
     )
+
+
+def under_paper(view: View, thickness_m: float) -> View:
+    """The surface that the mark lies on is a paper's thickness behind the printed one.
+
+    Args:
+        view: camera and printed surface.
+        thickness_m: of the paper [m].
+
+    Returns:
+        Camera and wall: a little farther, and a little less curved.
+    """
+    behind = camera.rotation(view.turn_rad)[:, 2] * thickness_m
+    curve = view.curve_per_m / (1 + view.curve_per_m * thickness_m)
+    return replace(view, at_m=view.at_m - behind, curve_per_m=curve)
 
 
 def curve_alone(tags: Tags, card: Card, pose: Pose, focal_px: float | None = None) -> tuple[float, float]:

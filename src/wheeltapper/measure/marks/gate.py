@@ -48,8 +48,9 @@ class Gates:
     tags: int = 4  # what the fit needs
     off_line_m: float = 0.008  # tags on one leg only lie closer to a line (reasoned: legs are wider apart)
     covered_share: float = 0.75  # of the mark between found tags; assumed
-    px_per_m: float = 6_000.0  # assumed: a line of 0.2 mm is little more than a pixel
-    spread_m: float = 0.000_15  # renders: good 0.05 to 0.14 mm
+    px_per_m: float = 5_000.0  # assumed: a line of 0.2 mm is one pixel
+    spread_m: float = 0.000_18  # of both directions, by their product; renders: good 0.05 to 0.17 mm
+    spread_worst_m: float = 0.000_25  # of the worse one: a tilted view is coarser one way
     moved_ratio: float = 1.5  # renders: one direction against the other, in pixels
     moved_m: float = 0.000_12  # renders
     white: float = 100.0  # renders: good over 220
@@ -60,6 +61,7 @@ class Gates:
     clipped_share: float = 0.03  # near the mark; renders
     clipped_opening_share: float = 0.10  # where no mark is named; assumed
     washed_share: float = 0.2  # of the blocks near the mark; assumed
+    washed_opening_share: float = 0.5  # where no mark is named; assumed
     washed_brighter: float = 1.4  # than the darker blocks; assumed
     washed_contrast: float = 0.65  # of theirs; assumed
     polished: float = 0.5  # of their texture in plain light: less is a smoother surface, not a veil; assumed
@@ -273,13 +275,15 @@ def _of_tags(q: Quality, g: Gates) -> dict[str, bool]:
     few = q.tags < g.tags
     wide, narrow = max(q.spread_px), max(min(q.spread_px), 1e-9)
     one_way = wide > g.moved_ratio * narrow
+    spread = float(np.sqrt(q.spread_m[0] * q.spread_m[1]))
+    soft = spread > g.spread_m or max(q.spread_m) > g.spread_worst_m
     none = q.tags == 0 and q.strange == 0
     return {
         "card missing": none and not q.mirrored,
         "mirrored": none and q.mirrored,
         "wrong card": few and q.strange > q.tags,
         "card partly hidden": q.tags > 0 and (few or q.off_line_m < g.off_line_m),
-        "blurred": q.tags > 0 and max(q.spread_m) > g.spread_m and not one_way,
+        "blurred": q.tags > 0 and soft and not one_way,
         "moved": q.tags > 0 and max(q.spread_m) > g.moved_m and one_way,
         "too dark": q.tags > 0 and q.white < g.white,
         "overexposed": q.tags > 0 and q.white >= g.white_clipped,
@@ -290,12 +294,13 @@ def _of_tags(q: Quality, g: Gates) -> dict[str, bool]:
 def _of_pose(q: Quality, g: Gates) -> dict[str, bool]:
     seen = _of_tags(q, g)
     most = g.clipped_share if q.near_mark else g.clipped_opening_share
+    fog = g.washed_share if q.near_mark else g.washed_opening_share
     return {
         "card partly hidden": seen["card partly hidden"] or (q.covered_share or 0.0) < g.covered_share,
         "too far": (q.px_per_m or 0.0) < g.px_per_m,
         "too steep": q.tilt_rad is not None and q.tilt_rad > g.tilt_rad,
         "glare over the mark": q.clipped_share is not None and q.clipped_share > most,
-        "washed out": seen["washed out"] or (q.washed_share or 0.0) > g.washed_share,
+        "washed out": seen["washed out"] or (q.washed_share or 0.0) > fog,
         "fit poor": q.rms_m is not None and q.rms_m > g.rms_m,
         "card bridging the curve": _bridges(q, g),
         "wrong surface chosen": _other_surface(q, g),

@@ -1,7 +1,7 @@
 """Where the camera stood, as something to measure with: picture to card, card to picture, and how sure that is.
 
 All card points are true metres on the surface: a card printed small is counted as small. Three doubts are kept apart:
-what the fit does not know, how true the print is, and that the paper has a thickness and never lies quite down. What a
+what the fit does not know, how true the print is, and that paper never lies quite down. What a
 person adds by pointing at the end of a mark is not in here.
 """
 
@@ -18,7 +18,7 @@ from wheeltapper.measure.number import Floats
 FIT_TIMES = 1.4  # the fit's own sigma is too small: 95 % of errors lay within 2.7 of it (simulated)
 PRINT_SHARE = 0.002  # an unmeasured print at 100 %: 0.3 mm on 150 mm (assumed)
 BAR_SHARE = 0.001  # the bar read with a rule in half millimetres, evenly spread over half a mark (reasoned)
-LIFT_M = 0.0002  # thin paper held to a wall stands off it so far, on top of its thickness (assumed)
+LIFT_M = 0.0002  # thin paper held to a wall stands off it so far (assumed)
 PIECE_M = 0.01  # the length on which the scale's doubt is told
 UNKNOWNS = 10
 
@@ -48,7 +48,7 @@ class Pose:
     rms_px: float  # of the corners, along one axis
     print_scale: float
     print_share: float  # standard uncertainty of the print's scale
-    lift_m: float  # how far the tags may stand off the surface
+    lift_m: float  # how far the paper may stand off the surface, beyond its thickness
 
     @property
     def curve_per_m(self) -> float:
