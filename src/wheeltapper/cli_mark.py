@@ -12,7 +12,13 @@ import click
 @click.option(
     "--layout", type=click.Path(path_type=Path, dir_okay=False), help="Table of the shop's own card, as TOML."
 )
-@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"]),
+    default="letter",
+    show_default=True,
+    help="Size of the paper.",
+)
 def card(out: Path, layout: Path | None, paper: str) -> None:
     """Write the cards that lie beside a mark in a photo, as a PDF to print at 100 %."""
     from wheeltapper.problems import NoAnswerError, TablesError
@@ -28,5 +34,7 @@ def card(out: Path, layout: Path | None, paper: str) -> None:
         click.echo(f"card: {slip.what}. To do: {slip.do}", err=True)
         raise SystemExit(1) from None
     except OSError as slip:
-        raise click.ClickException(f"{out}: cannot be written: {(slip.strerror or 'unknown').lower()}") from None
+        raise click.ClickException(
+            f"{out}: cannot be written: {(slip.strerror or 'unknown').lower()}"
+        ) from None
     click.echo(f"Cards written to {out}: print at 100 %, then measure the bar", err=True)

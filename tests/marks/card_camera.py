@@ -69,7 +69,9 @@ def texture(row: CardRow, wall: Array | None = None, covered: tuple[int, ...] = 
             continue
         (x, y), side = corners[0], corners[1][0] - corners[0][0]
         px = round(side * 1e3 * n)
-        mark = cv2.resize(cv2.aruco.generateImageMarker(book, id, 8), (px, px), interpolation=cv2.INTER_NEAREST)
+        mark = cv2.resize(
+            cv2.aruco.generateImageMarker(book, id, 8), (px, px), interpolation=cv2.INTER_NEAREST
+        )
         r, c = round((m + h - y * 1e3) * n), round((m + x * 1e3) * n)
         sheet[r : r + px, c : c + px] = np.where(mark > 0, 0.85, 0.04)
     return sheet

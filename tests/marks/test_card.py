@@ -54,11 +54,19 @@ def read_back(grey: NDArray[np.uint8]) -> dict[int, tuple[float, float, float, f
     corners, ids, _ = aruco.ArucoDetector(book).detectMarkers(grey)
     boxes = {}
     for id, quad in zip(np.ravel(ids), corners, strict=True):
-        (x0, y0), (x1, y1) = quad.reshape(4, 2)[0].round().astype(int), quad.reshape(4, 2)[2].round().astype(int)
+        (x0, y0), (x1, y1) = (
+            quad.reshape(4, 2)[0].round().astype(int),
+            quad.reshape(4, 2)[2].round().astype(int),
+        )
         black = 1 - grey.astype(float) / 255
         cell = (x1 - x0) // 16  # half a square
         row, column = black[(y0 + y1) // 2], black[:, (x0 + x1) // 2]
-        sides = (_edge(row, x0, cell), _edge(column, y0, cell), _edge(row, x1, -cell), _edge(column, y1, -cell))
+        sides = (
+            _edge(row, x0, cell),
+            _edge(column, y0, cell),
+            _edge(row, x1, -cell),
+            _edge(column, y1, -cell),
+        )
         boxes[int(id)] = tuple(side / PX_PER_MM for side in sides)
     return boxes  # type: ignore[return-value]
 
@@ -199,8 +207,12 @@ def test_a_card_too_high_or_a_bar_too_long_is_refused() -> None:
 @pytest.mark.reasoned
 def test_a_closed_opening_is_drawn_closed() -> None:
     """An opening below the card's top edge is cut out all round, and the card's own top edge with it."""
-    grey = cv2.imdecode(np.frombuffer(card_png([card_from(SMALL.replace("60, 50]", "60, 45]"), "")]), np.uint8), 0)
-    line = np.asarray(grey)[round((82 - 0.5) * PX_PER_MM) : round((82 + 6) * PX_PER_MM), round(54 * PX_PER_MM)]
+    grey = cv2.imdecode(
+        np.frombuffer(card_png([card_from(SMALL.replace("60, 50]", "60, 45]"), "")]), np.uint8), 0
+    )
+    line = np.asarray(grey)[
+        round((82 - 0.5) * PX_PER_MM) : round((82 + 6) * PX_PER_MM), round(54 * PX_PER_MM)
+    ]
     rows = np.flatnonzero(line < 200) / PX_PER_MM - 0.5
 
     assert rows.min() == pytest.approx(0, abs=0.2)

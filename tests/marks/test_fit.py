@@ -21,7 +21,9 @@ from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.cards import ours
 
-THIN = {name: replace(card_of(ours(name)), thickness_m=0.0) for name in ("wall", "face")}  # as the test's camera has it
+THIN = {
+    name: replace(card_of(ours(name)), thickness_m=0.0) for name in ("wall", "face")
+}  # as the test's camera has it
 SIZE = (1344, 1008)
 R_M = 0.1524
 
@@ -39,7 +41,9 @@ def space(points: Floats, radius_m: float | None, axis_rad: float) -> Floats:
 
 def opencv(points: Floats, view: View, radius_m: float | None) -> Floats:
     """The same picture by OpenCV."""
-    matrix = np.array([[view.focal_px, 0, (SIZE[0] - 1) / 2], [0, view.focal_px, (SIZE[1] - 1) / 2], [0, 0, 1]])
+    matrix = np.array(
+        [[view.focal_px, 0, (SIZE[0] - 1) / 2], [0, view.focal_px, (SIZE[1] - 1) / 2], [0, 0, 1]]
+    )
     at = space(points, radius_m, view.axis_angle_rad)
     lens = np.array([view.k1, 0, 0, 0])
     return np.asarray(cv2.projectPoints(at, view.turn_rad, view.at_m, matrix, lens)[0].reshape(-1, 2))
@@ -97,7 +101,9 @@ def test_a_turn_is_opencvs() -> None:
 
 
 @pytest.mark.second_way
-@pytest.mark.parametrize("shot", [Shot(tilt_deg=40, pan_deg=5, roll_deg=100, axis_deg=3, k1=-0.03), Shot(radius_mm=None)])
+@pytest.mark.parametrize(
+    "shot", [Shot(tilt_deg=40, pan_deg=5, roll_deg=100, axis_deg=3, k1=-0.03), Shot(radius_mm=None)]
+)
 def test_rays_of_another_camera_meet_the_same_points(shot: Shot) -> None:
     """The test's own rays and quadratic formula, against the product's way from pixel to card."""
     axes = turned(shot)
@@ -130,8 +136,13 @@ def test_arc_and_chord() -> None:
 @pytest.mark.reasoned
 def test_a_ray_that_misses_and_a_point_behind() -> None:
     """A ray away from the wall meets nothing, a point behind the camera is in no picture: not a number, not a guess."""
-    seen = replace(view(None, tilt=0, roll=0), turn_rad=np.array([np.pi / 2, 0, 0]), at_m=np.array([0, 0.05, 0.1]))  # looks along the face
-    assert np.isnan(camera.to_card(np.array([[671.5, 100.0], [671.5, 900.0]]), seen, SIZE)).any(axis=1).sum() == 1
+    seen = replace(
+        view(None, tilt=0, roll=0), turn_rad=np.array([np.pi / 2, 0, 0]), at_m=np.array([0, 0.05, 0.1])
+    )  # looks along the face
+    assert (
+        np.isnan(camera.to_card(np.array([[671.5, 100.0], [671.5, 900.0]]), seen, SIZE)).any(axis=1).sum()
+        == 1
+    )
     assert np.isnan(camera.to_picture(np.array([[0.0, 1.0], [0.0, -1.0]]), seen, SIZE)).any()
 
 
@@ -145,7 +156,9 @@ def test_tilt_is_the_angle_to_the_upright() -> None:
 
     assert camera.tilt_rad(np.zeros(2), straight) == pytest.approx(0, abs=1e-6)
     assert np.degrees(camera.tilt_rad(np.zeros(2), leaning)) == pytest.approx(40)
-    assert camera.tilt_rad(aside, straight) == pytest.approx(abs(np.arctan2(x, 0.15 - z) - 0.04 / R_M), abs=1e-6)
+    assert camera.tilt_rad(aside, straight) == pytest.approx(
+        abs(np.arctan2(x, 0.15 - z) - 0.04 / R_M), abs=1e-6
+    )
 
 
 @pytest.mark.second_way
@@ -166,14 +179,20 @@ def test_the_fit_is_scipys(name: str, radius_m: float | None) -> None:
 
     def remains(p: Floats) -> Floats:
         at = view_of(np.concatenate([p[:8], p[8:10] if radius_m else [0.0, 0.0]]))
-        r = ((opencv(points + p[-1] * signs, at, 1 / at.curve_per_m if radius_m else None) - pixels) / sigma).ravel()
+        r = (
+            (opencv(points + p[-1] * signs, at, 1 / at.curve_per_m if radius_m else None) - pixels) / sigma
+        ).ravel()
         likely = [(p[6] - np.log(1000)) / 0.03, p[7] / 0.05, p[-1] / 1e-4]
         likely += [p[8] / 0.1, (p[9] - 1 / R_M) / (0.1 / R_M)] if radius_m else []
         return np.concatenate([np.sign(r) * np.sqrt(cost_of(r)), likely])
 
     start = np.append(numbers(true) if radius_m else numbers(true)[:8], 0.0)
-    found = least_squares(remains, start, x_scale=np.maximum(np.abs(start), 1e-3), xtol=1e-14, ftol=1e-14, gtol=1e-14)
-    theirs = replace(pose, view=view_of(np.concatenate([found.x[:8], found.x[8:10] if radius_m else [0.0, 0.0]])))
+    found = least_squares(
+        remains, start, x_scale=np.maximum(np.abs(start), 1e-3), xtol=1e-14, ftol=1e-14, gtol=1e-14
+    )
+    theirs = replace(
+        pose, view=view_of(np.concatenate([found.x[:8], found.x[8:10] if radius_m else [0.0, 0.0]]))
+    )
     ends_px = pose.to_picture(np.array([card.opening_m[:2], card.opening_m[2:]]))
 
     a, b = pose.to_card(ends_px), theirs.to_card(ends_px)
@@ -300,7 +319,9 @@ def test_the_mark_lies_under_the_paper() -> None:
     thick = replace(card, thickness_m=0.001)
     tags = tags_of(card, true)
     at = opencv(np.array([[-0.03, 0.0], [0.03, 0.01]]), true, None)
-    lengths = [np.linalg.norm(np.subtract(*fit_pose(tags, c, SIZE, 1000.0).to_card(at))) for c in (card, thick)]
+    lengths = [
+        np.linalg.norm(np.subtract(*fit_pose(tags, c, SIZE, 1000.0).to_card(at))) for c in (card, thick)
+    ]
     away = float((true.at_m @ rotation(true.turn_rad))[2])
     round_wall = under_paper(view(), 0.001)
 

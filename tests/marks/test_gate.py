@@ -53,7 +53,9 @@ FAULTS: list[tuple[str, Shot, float | None]] = [
 ]
 
 
-@pytest.mark.parametrize(("word", "shot", "radius_m"), FAULTS, ids=[f"{w}-{i}" for i, (w, _, _) in enumerate(FAULTS)])
+@pytest.mark.parametrize(
+    ("word", "shot", "radius_m"), FAULTS, ids=[f"{w}-{i}" for i, (w, _, _) in enumerate(FAULTS)]
+)
 def test_each_fault_is_named(word: str, shot: Shot, radius_m: float | None) -> None:
     """The same good photo with one thing wrong; what else follows from it may be named too, but not the contrary."""
     reasons = placed(shot, radius_m).reasons
@@ -92,7 +94,7 @@ def test_a_card_partly_hidden(covered: tuple[int, ...]) -> None:
 def test_a_mark_beside_the_tags_that_are_left_is_judged_by_itself() -> None:
     """The left leg hidden: a mark on the right is between tags, one on the left is not."""
     hidden = place(photo(GOOD, texture(ours("wall"), covered=(0, 5, 6))), CARDS["wall"], 1000.0, DRUM_M)
-    right, left = (MARK + [[x, 0.0]] for x in (0.022, -0.02))
+    right, left = (MARK + np.array([x, 0.0]) for x in (0.022, -0.02))
 
     assert marked(hidden, CARDS["wall"], right).reasons == ()
     assert marked(hidden, CARDS["wall"], left).reasons == ("card partly hidden",)
@@ -107,7 +109,9 @@ def spot(at_mm: tuple[float, float], strength: float, radius_px: float) -> Array
     return np.asarray(strength * np.exp(-((columns - x) ** 2 + (rows - y) ** 2) / 2 / radius_px**2))
 
 
-def glared(at_mm: tuple[float, float], strength: float, radius_px: float, mark: Floats | None) -> tuple[str, ...]:
+def glared(
+    at_mm: tuple[float, float], strength: float, radius_px: float, mark: Floats | None
+) -> tuple[str, ...]:
     """Reasons under a light."""
     grey = photo(GOOD, plain("wall"), spot(at_mm, strength, radius_px))
     return place(grey, CARDS["wall"], 1000.0, DRUM_M, mark_m=mark).reasons
@@ -122,7 +126,7 @@ def test_glare_counts_where_the_mark_is() -> None:
 
 def test_a_veil_over_the_mark_is_seen_though_nothing_is_clipped() -> None:
     """Light that fills the texture without burning out, over the mark; away from it, it does not matter."""
-    assert glared((52, 35), 0.5, 40, MARK) == ("washed out",)
+    assert glared((52, 35), 0.6, 40, MARK) == ("washed out",)
     assert glared((84, 26), 0.5, 25, MARK) == ()
 
 
@@ -149,7 +153,9 @@ def surface(change: str) -> Unrolled:
     return Unrolled(grey, 6_000.0, 0.0, 0.04, np.ones(grey.shape, bool))
 
 
-@pytest.mark.parametrize(("change", "share"), [("veil", 1.0), ("lamp", 0.0), ("polished", 0.0), ("nothing", 0.0)])
+@pytest.mark.parametrize(
+    ("change", "share"), [("veil", 1.0), ("lamp", 0.0), ("polished", 0.0), ("nothing", 0.0)]
+)
 def test_a_veil_is_told_from_a_lamp_and_from_a_polished_band(change: str, share: float) -> None:
     """Added light washes texture out; a brighter lamp lifts it along; a polished band has less of its own."""
     flat = surface(change)
@@ -190,7 +196,7 @@ def test_thresholds_are_sharp() -> None:
         (replace(good, tilt_rad=1.04), replace(good, tilt_rad=1.06), "too steep"),
         (replace(near, clipped_share=0.02), replace(near, clipped_share=0.04), "glare over the mark"),
         (replace(good, clipped_share=0.09), replace(good, clipped_share=0.11), "glare over the mark"),
-        (replace(near, washed_share=0.19), replace(near, washed_share=0.21), "washed out"),
+        (replace(near, washed_share=0.24), replace(near, washed_share=0.26), "washed out"),
         (replace(good, washed_share=0.49), replace(good, washed_share=0.51), "washed out"),
         (replace(good, curve_per_m=5.0), replace(good, curve_per_m=4.9), "card bridging the curve"),
         (replace(good, curve_per_m=8.8), replace(good, curve_per_m=8.9), "card bridging the curve"),

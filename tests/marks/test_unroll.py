@@ -19,7 +19,9 @@ from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.cards import ours
 
 CARD = replace(card_of(ours("wall")), thickness_m=0.0)
-DOTS_MM = [(x, y) for x in (24, 40, 55, 70, 86) for y in (22, 34, 46, 51)]  # the last row beyond the open side
+DOTS_MM = [
+    (x, y) for x in (24, 40, 55, 70, 86) for y in (22, 34, 46, 51)
+]  # the last row beyond the open side
 SHOT = Shot(tilt_deg=30, pan_deg=-6, roll_deg=12, axis_deg=2, seed=21)
 
 
@@ -60,7 +62,9 @@ def test_it_covers_the_opening_and_a_little_beyond() -> None:
     flat = unroll(grey, pose, CARD)
     left, bottom, right, top = CARD.opening_m
 
-    assert flat.px_per_m == pytest.approx(pose.px_per_m(np.array([(left + right) / 2, (bottom + top + BEYOND_M) / 2])))
+    assert flat.px_per_m == pytest.approx(
+        pose.px_per_m(np.array([(left + right) / 2, (bottom + top + BEYOND_M) / 2]))
+    )
     assert 4_000 < flat.px_per_m < 8_000
     assert (flat.left_m, flat.top_m) == pytest.approx((left, top + BEYOND_M))
     rows, columns = flat.grey.shape
@@ -75,12 +79,16 @@ def test_the_coarse_net_is_as_good_as_asking_every_pixel() -> None:
     """The flat picture against the photo looked up pixel by pixel with the pose: never two greys apart."""
     grey, pose = dotted()
     flat = unroll(grey, pose, CARD)
-    rows, columns = (v.ravel() for v in np.mgrid[3 : flat.grey.shape[0] : COARSE_PX + 1, 2 : flat.grey.shape[1] : 7])
+    rows, columns = (
+        v.ravel() for v in np.mgrid[3 : flat.grey.shape[0] : COARSE_PX + 1, 2 : flat.grey.shape[1] : 7]
+    )
     at = pose.to_picture(flat.to_card(np.column_stack([columns, rows])))
     x, y = np.floor(at).astype(int).T
     fx, fy = (at - np.floor(at)).T
     g = grey.astype(float)
-    direct = (g[y, x] * (1 - fx) + g[y, x + 1] * fx) * (1 - fy) + (g[y + 1, x] * (1 - fx) + g[y + 1, x + 1] * fx) * fy
+    direct = (g[y, x] * (1 - fx) + g[y, x + 1] * fx) * (1 - fy) + (
+        g[y + 1, x] * (1 - fx) + g[y + 1, x + 1] * fx
+    ) * fy
 
     assert np.abs(direct - flat.grey[rows, columns]).max() < 6  # remap counts in 32nds of a pixel
     assert np.abs(direct - flat.grey[rows, columns]).mean() < 0.6
@@ -114,7 +122,7 @@ def test_a_small_print_opens_less() -> None:
 def test_an_opening_outside_the_photo_is_refused() -> None:
     """Nothing of it in the picture, or so far away that a millimetre is less than a pixel."""
     grey, pose = dotted()
-    aside = replace(pose, view=replace(pose.view, at_m=pose.view.at_m + [1.0, 0, 0]))
+    aside = replace(pose, view=replace(pose.view, at_m=pose.view.at_m + np.array([1.0, 0, 0])))
     far = replace(pose, view=replace(pose.view, at_m=pose.view.at_m * 20))
     for bad in (aside, far):
         with pytest.raises(NoAnswerError, match="not in the picture"):

@@ -152,7 +152,9 @@ def _tags(rows: Any, faults: list[str]) -> dict[int, tuple[Pair, ...]]:
     for number, row in enumerate(rows, 1):
         id = row.get("id")
         said = f"tag {id}" if "id" in row else f"tag in row {number}"
-        faults.extend(f"{said}: '{k}' is not a field; {nearest(k, TAG_KEYS)}" for k in row if k not in TAG_KEYS)
+        faults.extend(
+            f"{said}: '{k}' is not a field; {nearest(k, TAG_KEYS)}" for k in row if k not in TAG_KEYS
+        )
         most = max(FAMILIES.values()) - 1
         if not isinstance(id, int) or isinstance(id, bool) or not 0 <= id <= most:
             faults.append(f"{said}: 'id' must be a whole number from 0 to {most}")
@@ -192,7 +194,9 @@ def _square(corners: tuple[Pair, ...], said: str, faults: list[str]) -> bool:
     right = (side, 0.0, 0.0, side, 0.0, side)
     if side > 0 and all(abs(e - r) <= slack for e, r in zip(edges, right, strict=True)):
         return True
-    faults.append(f"{said}: 'corners_mm' is no upright square from top left by way of top right to bottom left")
+    faults.append(
+        f"{said}: 'corners_mm' is no upright square from top left by way of top right to bottom left"
+    )
     return False
 
 
@@ -222,6 +226,4 @@ def _inside(box: Box, card: Box) -> bool:
 
 def _overlap(a: Box, b: Box) -> bool:
     slack = 1e-9
-    return (
-        a[0] < b[2] - slack and b[0] < a[2] - slack and a[1] < b[3] - slack and b[1] < a[3] - slack
-    )
+    return a[0] < b[2] - slack and b[0] < a[2] - slack and a[1] < b[3] - slack and b[1] < a[3] - slack

@@ -21,7 +21,12 @@ from wheeltapper.units import UNITS
 
 HERE = Path(__file__).parent
 PAPERS = {"letter": ("us-letter", 215.9, 279.4), "a4": ("a4", 210.0, 297.0)}  # name, width, height in mm
-LEFT, TOP, BELOW, GAP = 14.0, 82.0, 34.0, 6.0  # mm: margin, under the steps and the bar, for the cautions, between cards
+LEFT, TOP, BELOW, GAP = (
+    14.0,
+    82.0,
+    34.0,
+    6.0,
+)  # mm: margin, under the steps and the bar, for the cautions, between cards
 UPRIGHT = 18.0  # mm that the upright bar needs beside the cards
 CELLS = 8  # squares along a tag of this family, its black border included
 CAPTIONS = {
@@ -97,7 +102,9 @@ def _laid_out(rows: Sequence[CardRow], paper: str) -> dict[str, Any]:
     _fits("The cards", down - GAP, height - BELOW, "high")
     _fits("The check bar", bar, width - 2 * LEFT)
     room = widest + UPRIGHT <= width - 2 * LEFT and TOP + bar <= height - BELOW
-    steps = [s.format(bar=f"{bar:g}", inch=f"{bar * UNITS['mm'].scale / UNITS['in'].scale:.3f}") for s in STEPS]
+    steps = [
+        s.format(bar=f"{bar:g}", inch=f"{bar * UNITS['mm'].scale / UNITS['in'].scale:.3f}") for s in STEPS
+    ]
     if not room:
         steps[1] = steps[1].replace("both bars", "the bar").split(" If the two")[0].replace("Each", "It")
     return {

@@ -88,7 +88,7 @@ def seen(points: Floats, view: View, size_px: tuple[int, int]) -> Floats:
     ahead = np.where(at[:, 2] > 1e-6, at[:, 2], np.nan)
     flat = at[:, :2] / ahead[:, None]
     far = 1 + view.k1 * (flat**2).sum(axis=1)
-    return view.focal_px * flat * far[:, None] + principal(size_px)
+    return np.asarray(view.focal_px * flat * far[:, None] + principal(size_px), float)
 
 
 def principal(size_px: tuple[int, int]) -> Floats:
@@ -159,7 +159,7 @@ def _undistorted(bent_out: Floats, k1: float) -> Floats:
         slope = np.maximum(1 + 3 * k1 * r**2, 0.1)
         r = r - (r * (1 + k1 * r**2) - distorted) / slope
     share = np.divide(r, distorted, out=np.ones_like(r), where=distorted > 0)
-    return bent_out * share[:, None]
+    return np.asarray(bent_out * share[:, None], float)
 
 
 def tilt_rad(point_m: Floats, view: View) -> float:

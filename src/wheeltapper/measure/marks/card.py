@@ -42,7 +42,9 @@ class Card:
     """A card in its own frame: origin lower left, x along the circumference, y towards the drum's open edge."""
 
     name: str
-    tags: Mapping[int, Floats]  # corners (4, 2) m: top left, top right, bottom right, bottom left, seen upright
+    tags: Mapping[
+        int, Floats
+    ]  # corners (4, 2) m: top left, top right, bottom right, bottom left, seen upright
     opening_m: Box
     size_m: Pair
     bendable: bool
@@ -78,7 +80,7 @@ def grid_m(box: Box, step_m: float) -> Floats:
         step_m: how far apart at most [m].
 
     Returns:
-        Points (n, 2), edges included, row by row from the bottom.
+        Points (n, 2), edges included, row by row from the bottom [m].
     """
     left, bottom, right, top = box
     across = np.linspace(left, right, max(2, int(np.ceil((right - left) / step_m)) + 1))

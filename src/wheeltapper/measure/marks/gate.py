@@ -60,10 +60,10 @@ class Gates:
     tilt_rad: float = 1.05  # 60 degrees
     clipped_share: float = 0.03  # near the mark; renders
     clipped_opening_share: float = 0.10  # where no mark is named; assumed
-    washed_share: float = 0.2  # of the blocks near the mark; assumed
+    washed_share: float = 0.25  # of the blocks near the mark; renders without a veil: 0.14 at most
     washed_opening_share: float = 0.5  # where no mark is named; assumed
-    washed_brighter: float = 1.4  # than the darker blocks; assumed
-    washed_contrast: float = 0.65  # of theirs; assumed
+    washed_brighter: float = 1.8  # than the darker blocks; renders
+    washed_contrast: float = 0.5  # of theirs; renders
     polished: float = 0.5  # of their texture in plain light: less is a smoother surface, not a veil; assumed
     curve_low: float = 0.75  # of the drum's curvature; assumed
     curve_high: float = 1.35  # assumed
@@ -157,7 +157,9 @@ def _with_pose(
     left, bottom, right, top = (v * pose.print_scale for v in card.opening_m)
     middle = np.array([(left + right) / 2, (bottom + top) / 2])
     at = middle if mark_m is None else np.asarray(mark_m, float).mean(axis=0)
-    wanted = grid_m((left, bottom, right, top), 0.004) if mark_m is None else _along(np.asarray(mark_m, float))
+    wanted = (
+        grid_m((left, bottom, right, top), 0.004) if mark_m is None else _along(np.asarray(mark_m, float))
+    )
     fine = pose.px_per_m(at)
     near = near_mark(flat, mark_m) & flat.known
     return Quality(
@@ -253,7 +255,9 @@ def washed_share(flat: Unrolled, near: NDArray[np.bool_], gates: Gates = GATES) 
 def _blocks(values: NDArray[np.float32], side: int) -> Floats:
     rows, columns = (max(1, n // side) for n in values.shape)
     cut = values[: rows * side, : columns * side].astype(float)
-    return np.asarray(cut.reshape(rows, cut.shape[0] // rows, columns, cut.shape[1] // columns).mean(axis=(1, 3)))
+    return np.asarray(
+        cut.reshape(rows, cut.shape[0] // rows, columns, cut.shape[1] // columns).mean(axis=(1, 3))
+    )
 
 
 def reasons_of(quality: Quality, gates: Gates = GATES) -> tuple[str, ...]:

@@ -131,7 +131,7 @@ class Pose:
             step = 0.01 * np.sqrt(self.covariance[i, i])
             up, down = (_length(self._moved(int(i), way * step), pixels) for way in (1, -1))
             slope[i] = (up - down) / (2 * step)
-        fit = float(np.sqrt(max(0.0, slope @ self.covariance @ slope)))
+        fit = float(np.sqrt(max(0.0, float(slope @ self.covariance @ slope))))
         nearest = float(np.linalg.norm(self.view.at_m))
         return Doubt(fit, self.print_share * length, self.lift_m / nearest * length)
 

@@ -209,9 +209,7 @@ def _spread(profiles: _Profiles, shape: Floats) -> float:
     """Sigma of the edge: half the way from 16 % to 84 % of the rise, the rows laid over each other at the edge."""
     away = profiles.out_m[None, :] - np.polyval(shape, profiles.along)[:, None]
     grid = profiles.out_m
-    edge = np.mean(
-        [np.interp(grid, a, g) for a, g in zip(away, profiles.light, strict=True)], axis=0
-    )
+    edge = np.mean([np.interp(grid, a, g) for a, g in zip(away, profiles.light, strict=True)], axis=0)
     dark, light = edge[:PLATEAU].mean(), edge[-PLATEAU:].mean()
     if light - dark < 1e-3:
         return float(grid[-1])
@@ -235,7 +233,7 @@ def _plane_to_picture(tag_m: Floats, corners_px: Floats) -> Floats:
     middle = tag_m.mean(axis=0)
     to = cv2.getPerspectiveTransform((tag_m - middle).astype(np.float32) * 1e3, corners_px.astype(np.float32))
     shift = np.array([[1e3, 0, -1e3 * middle[0]], [0, 1e3, -1e3 * middle[1]], [0, 0, 1]])
-    return np.asarray(to, float) @ shift
+    return np.asarray(np.asarray(to, float) @ shift, float)
 
 
 def _mapped(plane: Floats, points: Floats) -> Floats:

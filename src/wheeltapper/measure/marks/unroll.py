@@ -53,7 +53,9 @@ def unroll(grey: NDArray[np.uint8], pose: Pose, card: Card, px_per_m: float | No
         raise NoAnswerError("the opening of the card is not in the picture", "show the whole card.")
     corner, part = _part(grey, where[known])
     at = np.where(known[..., None], where - corner, -9.0).astype(np.float32)
-    flat = cv2.remap(part, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=0)
+    flat = cv2.remap(
+        part, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=0
+    )
     return Unrolled(np.asarray(flat, np.uint8), float(finest), left, top, known)
 
 
