@@ -34,7 +34,7 @@ class Shot:
     pan_deg: float = 0.0  # about the card's y
     roll_deg: float = 0.0
     axis_deg: float = 0.0  # the drum's axis from the card's y, anticlockwise
-    size_px: tuple[int, int] = (1344, 1008)
+    size_px: tuple[int, int] = (1000, 900)
     focal_px: float = 1000.0
     k1: float = 0.0
     scale: float = 1.0  # the print's

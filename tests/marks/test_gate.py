@@ -15,6 +15,7 @@ from wheeltapper.measure.marks.gate import GATES, REASONS, REMEDIES, Quality, re
 from wheeltapper.measure.marks.placed import Placed, marked, place
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats
+from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.cards import ours
 
 pytestmark = pytest.mark.reasoned
@@ -205,3 +206,17 @@ def test_thresholds_are_sharp() -> None:
         assert reasons_of(inside) == ()
         assert reasons_of(outside) == (word,)
     assert len(fields(GATES)) >= 20
+
+
+def test_what_cannot_be_laid_flat_is_a_reason_and_no_traceback(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the fit or the unrolling refuses though no number is out of bounds, the photo still comes back with a word."""
+    from wheeltapper.measure.marks import placed as room
+
+    def refuse(*_: object) -> None:
+        raise NoAnswerError("it cannot be", "do otherwise.")
+
+    grey = photo(GOOD, plain("wall"))
+    monkeypatch.setattr(room, "unroll", refuse)
+    assert place(grey, CARDS["wall"], 1000.0, DRUM_M).reasons == ("card partly hidden",)
+    monkeypatch.setattr(room, "fit_pose", refuse)
+    assert place(grey, CARDS["wall"], 1000.0, DRUM_M).reasons == ("fit poor",)

@@ -109,8 +109,8 @@ def test_a_number_seen_twice_is_left_out() -> None:
     """Two prints of one tag in a picture: nobody can say which is the card's."""
     seen = picture(Shot(seed=10)).copy()
     book = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
-    cv2.circle(seen, (680, 820), 150, 240, -1)
-    seen[740:900, 600:760] = cv2.aruco.generateImageMarker(book, 4, 160)
+    cv2.circle(seen, (500, 770), 110, 240, -1)
+    seen[710:830, 440:560] = cv2.aruco.generateImageMarker(book, 4, 120)
 
     assert find_tags(seen, WALL).ids.tolist() == [0, 1, 2, 3, 5, 6, 7, 8]
 

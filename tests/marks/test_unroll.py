@@ -99,11 +99,11 @@ def test_what_the_photo_does_not_show_is_not_known() -> None:
     """The same photo cut off through the opening: the rest is the same, the lost part is black and not known."""
     grey, pose = dotted()
     whole = unroll(grey, pose, CARD, 6_000.0)
-    cut = unroll(np.ascontiguousarray(grey[:, :700]), pose, CARD, 6_000.0)
+    cut = unroll(np.ascontiguousarray(grey[:, :530]), pose, CARD, 6_000.0)
     at = pose.to_picture(cut.to_card(np.column_stack(np.nonzero(~cut.known))[:, ::-1].astype(float)))
 
     assert 0.2 < cut.known.mean() < 0.8
-    assert at[:, 0].min() > 698
+    assert at[:, 0].min() > 528
     assert not cut.grey[~cut.known].any()
     assert np.array_equal(cut.grey[cut.known], whole.grey[cut.known])
 

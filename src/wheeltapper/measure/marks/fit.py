@@ -276,6 +276,8 @@ def descended(
     paid = cost(now)
     for _ in range(STEPS):
         slope, pull = _slopes(values, left, free), _weights(now, softened)
+        if not np.isfinite(slope).all():
+            break
         square = (slope * pull[:, None]).T @ slope
         down = -(slope * pull[:, None]).T @ now
         gained = 0.0
@@ -292,8 +294,10 @@ def descended(
             damp *= 10
         if gained <= DONE_SHARE * paid:
             break
-    slope, pull = _slopes(values, left, free), _weights(now, softened)
     covariance = np.zeros((len(start), len(start)))
+    slope, pull = _slopes(values, left, free), _weights(now, softened)
+    if not (np.isfinite(paid) and np.isfinite(slope).all()):
+        return values, covariance
     inner = np.linalg.pinv((slope * pull[:, None]).T @ slope, rcond=1e-18, hermitian=True)
     covariance[np.ix_(free, free)] = inner
     return values, covariance

@@ -61,17 +61,17 @@ def place(
     """
     tags = find_tags(grey, card)
     size = (grey.shape[1], grey.shape[0])
-    pose, flat, curve = None, None, None
+    pose, flat, curve, otherwise = None, None, None, "fit poor"
     try:
         pose = fit_pose(tags, card, size, focal_px, radius_m, print_scale, bar_measured)
-        curve = curve_alone(tags, card, pose, focal_px)
+        curve, otherwise = curve_alone(tags, card, pose, focal_px), "card partly hidden"
         flat = unroll(grey, pose, card)
     except NoAnswerError:
         pose, flat, curve = None, None, None  # the gate's words say it better
     quality = quality_of(tags, card, pose, flat, radius_m, curve, mark_m, gates)
     reasons = reasons_of(quality, gates)
     if pose is None and not reasons:
-        reasons = ("fit poor",)
+        reasons = (otherwise,)
     return Placed(tags, pose, flat, curve, radius_m, quality, reasons)
 
 
