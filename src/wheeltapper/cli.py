@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wheeltapper.cli_mark import card
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 
@@ -33,6 +34,7 @@ def main() -> None:
     """Decide, part by part, whether a trailer wheel end may go back on the road, and show why."""
 
 
+main.add_command(card)
 main.add_command(note)
 main.add_command(ring)
 main.add_command(good_drums_group)
