@@ -46,10 +46,13 @@ def exposed(shot: Shot, ideal: Floats, paper: float) -> Picture:
     cols, rows = shot.size_px
     dice = np.random.default_rng([shot.seed, 9])
     at = ideal_of(shot, np.stack(np.meshgrid(np.arange(cols), np.arange(rows)), -1).astype(float))
-    light = cv2.remap(ideal, *np.moveaxis(at, -1, 0).astype(np.float32), cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT)
+    col, row = at[..., 0].astype(np.float32), at[..., 1].astype(np.float32)
+    light = np.asarray(cv2.remap(ideal, col, row, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT), np.float32)
     r2 = ((at - np.array(ideal.shape[1::-1]) / 2) ** 2).sum(-1) / (max(shot.size_px) / 2) ** 2
     light *= (shot.exposure * 0.62 / paper * (1 - shot.vignette * r2))[..., None].astype(np.float32)
-    light = cv2.filter2D(np.clip(light, 0, 40), -1, _spread(shot), borderType=cv2.BORDER_REFLECT)
+    light = np.asarray(
+        cv2.filter2D(np.clip(light, 0, 40), -1, _spread(shot), borderType=cv2.BORDER_REFLECT), np.float32
+    )
     grain = np.sqrt(np.clip(light, 0, None) / shot.well + shot.read_noise**2)
     light = np.clip(light + grain * dice.standard_normal(light.shape, np.float32), 0, 1)
     shown = _tone(light, shot.tone)
@@ -62,7 +65,11 @@ def _spread(shot: Shot) -> Floats:
     """Lens and defocus (a disc with a soft rim) and movement (a straight smear) as one kernel."""
     reach = int(np.ceil(shot.defocus_px + shot.motion_px / 2 + 3 * shot.soft_px)) + 1
     y, x = np.mgrid[-reach : reach + 1, -reach : reach + 1].astype(float)
-    disc = np.clip(shot.defocus_px + 0.5 - np.hypot(x, y), 0, 1) if shot.defocus_px > 0.1 else (x == 0) & (y == 0)
+    disc = (
+        np.clip(shot.defocus_px + 0.5 - np.hypot(x, y), 0, 1)
+        if shot.defocus_px > 0.1
+        else (x == 0) & (y == 0)
+    )
     out = cv2.GaussianBlur(np.asarray(disc, float), (0, 0), shot.soft_px)
     if shot.motion_px > 0.1:
         turn = np.radians(shot.motion_deg)
@@ -75,7 +82,10 @@ def _spread(shot: Shot) -> Floats:
 def _tone(light: Floats, bend: float) -> Floats:
     """A shoulder, then the usual gamma of screens."""
     soft = (1 - np.exp(-bend * light)) / (1 - np.exp(-bend))
-    return np.asarray(np.where(soft <= 0.0031308, 12.92 * soft, 1.055 * np.maximum(soft, 1e-6) ** (1 / 2.4) - 0.055), np.float32)
+    return np.asarray(
+        np.where(soft <= 0.0031308, 12.92 * soft, 1.055 * np.maximum(soft, 1e-6) ** (1 / 2.4) - 0.055),
+        np.float32,
+    )
 
 
 def packed(shot: Shot, pixels: Picture) -> bytes:
@@ -85,7 +95,9 @@ def packed(shot: Shot, pixels: Picture) -> bytes:
     exif[0x0112] = 6 if held_up else 1
     if shot.exif:
         deg = np.radians(shot.view_deg) / 2
-        exif.get_ifd(0x8769)[0xA405] = round(DIAGONAL_35_MM / 2 * 0.8 / np.tan(deg))  # 4:3: the long side is 0.8
+        exif.get_ifd(0x8769)[0xA405] = round(
+            DIAGONAL_35_MM / 2 * 0.8 / np.tan(deg)
+        )  # 4:3: the long side is 0.8
         exif[0x010F], exif[0x0110] = "none", "rendered drum wall"
     kept = np.rot90(pixels) if held_up else pixels
     out = io.BytesIO()

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import Voronoi
+from scipy.spatial import Voronoi  # type: ignore[import-untyped]
 
 Array = NDArray[np.float64]
 Dice = np.random.Generator
@@ -85,7 +85,9 @@ def marks_of(kind: str, window: Window, dice: Dice) -> tuple[Mark, ...]:
     return makers[kind](window, dice)
 
 
-def wander(start: Array, heading_rad: float, length_mm: float, dice: Dice, bend: float, jag_mm: float) -> Array:
+def wander(
+    start: Array, heading_rad: float, length_mm: float, dice: Dice, bend: float, jag_mm: float
+) -> Array:
     """A line that keeps its heading roughly (0 is up, + right), bends slowly and jags by small steps."""
     count = max(4, round(length_mm / STEP_MM))
     slow, quick = (_unsteady(count, every, spread, dice) for every, spread in ((24, bend), (4, jag_mm)))
@@ -116,9 +118,11 @@ def _crack_in_band(window: Window, dice: Dice) -> Mark:
     line = wander(np.zeros(2), heading, length, dice, 0.25, 0.08)
     low, high = line.min(axis=0), line.max(axis=0)
     x = dice.uniform(window.left + 6 - low[0], window.right - 6 - high[0])
-    y = dice.uniform(window.bottom + 1 - low[1], max(window.bottom + 1.1, window.top - 2 - high[1]) - low[1] * 0)
+    y = dice.uniform(
+        window.bottom + 1 - low[1], max(window.bottom + 1.1, window.top - 2 - high[1]) - low[1] * 0
+    )
     taper = (float(dice.uniform(2, 5)), float(dice.uniform(2, 5)))
-    return Mark("crack", line + [x, y], dice.uniform(0.2, 0.5), taper)
+    return Mark("crack", line + np.array([x, y]), dice.uniform(0.2, 0.5), taper)
 
 
 def _checks(window: Window, dice: Dice, most: int = 34) -> tuple[Mark, ...]:
@@ -143,14 +147,20 @@ def _network(window: Window, dice: Dice) -> tuple[Mark, ...]:
     wide, high = dice.uniform(22, 45), min(dice.uniform(14, 28), window.top - window.bottom - 3)
     x = dice.uniform(window.left + 2, max(window.left + 2.1, window.right - wide - 2))
     y = dice.uniform(window.bottom + 1, window.top - high - 1)
-    grid = np.stack(np.meshgrid(np.arange(-2, wide / cell + 2), np.arange(-2, high / cell + 2)), -1).reshape(-1, 2)
+    grid = np.stack(np.meshgrid(np.arange(-2, wide / cell + 2), np.arange(-2, high / cell + 2)), -1).reshape(
+        -1, 2
+    )
     cells = Voronoi((grid + dice.uniform(-0.4, 0.4, grid.shape)) * cell + [x, y])
     out = []
     for a, b in cells.ridge_vertices:
         if a < 0 or b < 0 or dice.random() > 0.88:
             continue
         ends = cells.vertices[[a, b]]
-        if np.any(ends < [x, y]) or np.any(ends > [x + wide, y + high]) or np.hypot(*(ends[1] - ends[0])) < 0.6:
+        if (
+            np.any(ends < [x, y])
+            or np.any(ends > [x + wide, y + high])
+            or np.hypot(*(ends[1] - ends[0])) < 0.6
+        ):
             continue
         out.append(Mark("network", _jagged(ends, dice), dice.uniform(0.06, 0.18), (0.0, 0.0)))
     return tuple(out)
@@ -194,4 +204,4 @@ def _pencil(window: Window, dice: Dice) -> tuple[Mark, ...]:
     low, high = line.min(axis=0), line.max(axis=0)
     x = dice.uniform(window.left + 5 - low[0], window.right - 5 - high[0])
     y = dice.uniform(window.bottom + 1 - low[1], window.top - 1 - high[1])
-    return (Mark("pencil", line + [x, y], dice.uniform(0.35, 0.6), (0.0, 0.0)),)
+    return (Mark("pencil", line + np.array([x, y]), dice.uniform(0.35, 0.6), (0.0, 0.0)),)

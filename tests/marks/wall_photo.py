@@ -25,35 +25,18 @@ from typing import Any
 
 import mitsuba as mi
 import numpy as np
-from numpy.typing import NDArray
-
 import wall_lens as lens
-from wall_marks import KINDS, Mark, Window, marks_of
-from wall_scene import (
-    FACE_EDGE_MM,
-    FACE_HALF_MM,
-    FACE_LOW_MM,
-    FACE_RADIUS_MM,
-    Bed,
-    Lay,
-    Seen,
-    bitmap,
-    card_parts,
-    lights,
-    mesh,
-    metal,
-    plate_mesh,
-    sensor,
-    surface_mesh,
-)
-from wall_texture import Sheet, card_table, cloud, iron, turned_face, with_marks
+from numpy.typing import NDArray
+from wall_marks import KINDS, Mark
+from wall_scene import Bed, Lay, Seen, card_parts, lights, metal, sensor, surface_mesh
+from wall_stage import DEPTH_MM, glare_spot, laid, painted, room, thumb
+from wall_texture import Sheet, card_table
 
 Array = NDArray[np.float64]
 TUNING = range(0, 100_000)
 REPORTING = range(500_000, 600_000)
 BEDS = ("wall 12", "wall 10", "face")
 FAULTS = ("none", "printed small", "stiff", "bulging", "upside down", "half hidden", "thick")
-DEPTH_MM = 60.0
 
 
 @dataclass(frozen=True)
@@ -110,7 +93,7 @@ class Truth:
     marks: tuple[Mark, ...]  # in card mm
     lines_px: tuple[Array, ...]  # of each mark: where each vertex appears
     ends_px: tuple[Array, ...]  # of each mark: (2, 2) first and last
-    table_mm: Array  # (n, 2) card mm on the wall, 2 mm apart
+    table_mm: Array  # (n, 2) card mm on the wall, 4 mm apart
     table_px: Array  # (n, 2), nan outside the photo
     tags_px: dict[int, Array]  # (4, 2) from the top left of the print clockwise, hidden or not
     card_turn_deg: float
@@ -118,7 +101,7 @@ class Truth:
 
     def px(self, card_mm: Array) -> Array:
         """Where places on the wall appear, by cubic interpolation in the table (good to about a hundredth)."""
-        from scipy.interpolate import CloughTocher2DInterpolator
+        from scipy.interpolate import CloughTocher2DInterpolator  # type: ignore[import-untyped]
 
         known = ~np.isnan(self.table_px[:, 0])
         return np.asarray(CloughTocher2DInterpolator(self.table_mm[known], self.table_px[known])(card_mm))
@@ -134,78 +117,16 @@ class Photo:
     truth: Truth
 
 
-def laid(shot: Shot) -> tuple[Bed, Lay]:
-    """The surface, and how the card lies on it."""
-    flat = shot.bed == "face"
-    card = "face" if flat else "wall"
-    radius = 127.0 if shot.bed == "wall 10" else 152.4
-    bed = Bed(radius, FACE_EDGE_MM if flat else DEPTH_MM, flat)
-    high = card_table(card)["height_mm"]
-    y = high / 2 if flat else DEPTH_MM - shot.gap_mm - high / 2
-    scale = 0.97 if shot.fault == "printed small" else 1.0
-    turn = np.radians(shot.turn_deg + (180 if shot.fault == "upside down" else 0))
-    thick, bulge = (0.3 if shot.fault == "thick" else 0.1), (2.0 if shot.fault == "bulging" else 0.0)
-    return bed, Lay(card, np.array([0.0, y]), float(turn), scale, thick, bulge, shot.fault == "stiff")
-
-
-def painted(shot: Shot, bed: Bed, lay: Lay) -> tuple[Sheet, tuple[Mark, ...]]:
-    """The surface with its marks, and the marks in surface mm."""
-    dice = np.random.default_rng([shot.seed, 1])
-    left, bottom, right, top = np.array(card_table(lay.card)["opening_mm"], float)
-    middle_x = lay.size_mm[0] / 2
-    if bed.flat:
-        window = Window(left - middle_x, bottom, right - middle_x, top, False)
-    else:
-        low = bed.edge_mm - shot.gap_mm - lay.size_mm[1] + bottom
-        window = Window(left - middle_x, low, right - middle_x, bed.edge_mm, True)
-    marks = marks_of(shot.kind, window, np.random.default_rng([shot.seed, 2]))
-    sheet = _face_sheet(shot, bed) if bed.flat else _wall_sheet(shot, bed, dice)
-    return with_marks(sheet, marks + _over_the_edge(marks, dice), np.random.default_rng([shot.seed, 3])), marks
-
-
-def _wall_sheet(shot: Shot, bed: Bed, dice: np.random.Generator) -> Sheet:
-    """The wall with chamfer and rim, shoes having rubbed all but its margins."""
-    track = (float(dice.uniform(3, 8)), bed.edge_mm - float(dice.uniform(1.5, 5)))
-    return iron(dice, -150, bed.edge_mm + 12, (300, 73), shot.paint_px_per_mm, track)
-
-
-def _face_strip(shot: Shot) -> Sheet:
-    """What a flat face is bent from."""
-    s = min(15.0, shot.paint_px_per_mm)
-    return iron(np.random.default_rng([shot.seed, 5]), -150, FACE_EDGE_MM + 2, (300, 196), s, (5, FACE_EDGE_MM - 8))
-
-
-def _face_sheet(shot: Shot, bed: Bed) -> Sheet:
-    """The painted part of a flat face."""
-    strip = _face_strip(shot)
-    s = strip.px_per_mm
-    size = round((bed.edge_mm + 1 - FACE_LOW_MM) * s), round(2 * FACE_HALF_MM * s)
-    middle = (0.0, bed.edge_mm - FACE_RADIUS_MM)
-    return turned_face(strip, middle, size, (-FACE_HALF_MM, bed.edge_mm + 1))
-
-
-def _over_the_edge(marks: tuple[Mark, ...], dice: np.random.Generator) -> tuple[Mark, ...]:
-    """Cracks at the edge run on over chamfer and rim, where the card's millimetres end."""
-    out = []
-    for mark in marks:
-        if mark.reaches_edge:
-            way = mark.line_mm[0] - mark.line_mm[4]
-            end = mark.line_mm[0] + way / np.hypot(*way) * dice.uniform(2, 9)
-            on = np.linspace(mark.line_mm[0], end, 30)
-            out.append(replace(mark, line_mm=on, taper_mm=(0.0, 1.0), reaches_edge=False))
-    return tuple(out)
-
-
 def render(shot: Shot) -> Photo:
     """Paint, place, light, shoot, and ask for the truth."""
     bed, lay = laid(shot)
     sheet, marks = painted(shot, bed, lay)
-    spot = _glare_spot(shot, marks, lay)
+    spot = glare_spot(shot, marks, lay)
     things = {
         "surface": surface_mesh(bed, sheet, metal(sheet, shot)),
         **card_parts(bed, lay),
-        **_room(shot, bed),
-        **_thumb(shot, bed, lay),
+        **room(shot, bed),
+        **thumb(shot, bed, lay),
     }
     light = _lit(shot, things, sensor(shot, bed, lay), lights(shot, bed, lay, spot))
     pixels = lens.exposed(shot, light, _paper(shot, bed, lay, sheet, light))
@@ -213,15 +134,20 @@ def render(shot: Shot) -> Photo:
     return Photo(shot, lens.as_shown(jpeg), jpeg, true_of(shot, bed, lay, sheet, marks))
 
 
-def _lit(shot: Shot, things: dict[str, Any], camera: dict[str, Any], lamps: dict[str, Any]) -> NDArray[np.float32]:
+def _lit(
+    shot: Shot, things: dict[str, Any], camera: dict[str, Any], lamps: dict[str, Any]
+) -> NDArray[np.float32]:
     """The ideal picture in linear light: one pass for each lamp, so that no chance decides which one a ray asks."""
-    loaded = {name: thing if hasattr(thing, "bbox") else mi.load_dict(thing) for name, thing in things.items()}
+    loaded = {
+        name: thing if hasattr(thing, "bbox") else mi.load_dict(thing) for name, thing in things.items()
+    }
+    turn_out: Any = mi.render  # its stub knows other kinds of numbers
     direct = {"type": "direct", "emitter_samples": 1, "bsdf_samples": 0}
-    out = 0.0
+    out: Any = 0.0
     for i, lamp in enumerate(lamps.values()):
         scene = mi.load_dict({"type": "scene", "by": direct, **loaded, "lamp": lamp, "sensor": camera})
         spp = shot.spp if i == 0 else max(1, shot.spp // 2)
-        out = out + np.array(mi.render(scene, spp=spp, seed=2 * shot.seed + i), np.float32)[..., :3]
+        out = out + np.array(turn_out(scene, spp=spp, seed=2 * shot.seed + i), np.float32)[..., :3]
     return np.ascontiguousarray(out, np.float32)
 
 
@@ -238,7 +164,7 @@ def true_of(shot: Shot, bed: Bed, lay: Lay, sheet: Sheet, marks: tuple[Mark, ...
     """The truth of a photo, all of it by rays."""
     wall, print_ = Seen(shot, bed, lay, sheet, "wall"), Seen(shot, bed, lay, sheet, "card")
     wide, high = lay.size_mm
-    x, y = np.arange(-10, wide + 11, 2.0), np.arange(-8, high + 9, 2.0)
+    x, y = np.arange(-9, wide + 10, 4.0), np.arange(-8, high + 9, 4.0)
     table = lay.to_surface(np.stack(np.meshgrid(x, y), -1).reshape(-1, 2))
     table = table[table[:, 1] < bed.edge_mm]
     count = [len(m.line_mm) for m in marks]
@@ -267,45 +193,6 @@ def _in_photo(shot: Shot, px: Array) -> Array:
     """The same with nan outside the photo."""
     out = np.any((px < -0.5) | (px > np.array(shot.size_px) - 0.5), axis=1)
     return np.where(out[:, None], np.nan, px)
-
-
-def _glare_spot(shot: Shot, marks: tuple[Mark, ...], lay: Lay) -> Array | None:
-    """Where glare is wanted, in surface mm: the middle of the first mark."""
-    if not shot.glare:
-        return None
-    return marks[0].line_mm[len(marks[0].line_mm) // 2] if marks else lay.middle_mm
-
-
-def _room(shot: Shot, bed: Bed) -> dict[str, Any]:
-    """What stands behind: a dark workshop, and the drum's closed end with its rusty web."""
-    dice = np.random.default_rng([shot.seed, 4])
-    shade = np.clip(0.05 + 0.03 * cloud(dice, (96, 96), (18, 18)), 0.01, 0.3)[..., None] * np.array([1, 0.95, 0.85], np.float32)
-    far = np.array([[bed.radius_mm + 260, -y, z] for z in (900, -900) for y in (-900.0, 900.0)])
-    uv = np.array([[0, 0], [1, 0], [0, 1], [1, 1.0]])
-    out = {"behind": mesh("behind", far, uv, (2, 2), _matt(shade))}
-    if bed.flat:
-        strip = _face_strip(shot)
-        return out | {"plate": plate_mesh(bed, strip, metal(strip, shot))}
-    rust = iron(dice, 0, 120, (240, 120), 6, (300, 400))
-    turn, deep = np.linspace(-2.4, 2.4, 161), np.linspace(bed.radius_mm, 55, 20)
-    world = np.array([[r * np.cos(t), -r * np.sin(t), 0.0] for r in deep for t in turn])
-    uv = np.array([[0.5 + t / 4.8, (bed.radius_mm - r) / 120] for r in deep for t in turn])
-    out["web"] = mesh("web", world, uv, (20, 161), _matt(rust.colour * 0.7))
-    return out
-
-
-def _matt(picture: NDArray[np.float32]) -> dict[str, Any]:
-    return {"type": "twosided", "b": {"type": "diffuse", "reflectance": bitmap(picture)}}
-
-
-def _thumb(shot: Shot, bed: Bed, lay: Lay) -> dict[str, Any]:
-    """A thumb that holds the card down and hides part of its right leg and foot."""
-    if shot.fault != "half hidden":
-        return {}
-    spot = bed.at(lay.to_surface(lay.size_mm * [[0.86, 0.12]]), 5.0)[0]
-    place = mi.ScalarTransform4f().translate(spot.tolist()).rotate([1, 0, 0], -35).scale([7, 9.5, 24])
-    skin = {"type": "roughplastic", "alpha": 0.3, "diffuse_reflectance": {"type": "rgb", "value": [0.5, 0.3, 0.22]}}
-    return {"thumb": {"type": "sphere", "to_world": place, "bsdf": skin}}
 
 
 def shot_of(seed: int, kind: str, **changes: Any) -> Shot:
@@ -360,7 +247,8 @@ def shot_of(seed: int, kind: str, **changes: Any) -> Shot:
 def glaring(seed: int, kind: str, **changes: Any) -> Shot:
     """The same with a lamp whose mirror image lies on the first mark; seen from nearly square, where it shows."""
     tilt = float(np.random.default_rng([seed, 8]).uniform(4, 14))
-    return shot_of(seed, kind, **({"glare": 2.0, "tilt_deg": tilt, "rough_along": 0.16, "away_mm": 170.0} | changes))
+    polished = {"rough_along": 0.07, "rough_across": 0.14}
+    return shot_of(seed, kind, **({"glare": 1.0, "tilt_deg": tilt, "away_mm": 170.0} | polished | changes))
 
 
 def as_json(photo: Photo) -> str:
@@ -426,7 +314,9 @@ def main(words: list[str]) -> int:
     read.add_argument("--spp", type=int, default=4)
     asked = read.parse_args(words)
     kinds = asked.kind or KINDS
-    changes: dict[str, Any] = {"spp": asked.spp, "fault": asked.fault} | ({"bed": asked.bed} if asked.bed else {})
+    changes: dict[str, Any] = {"spp": asked.spp, "fault": asked.fault} | (
+        {"bed": asked.bed} if asked.bed else {}
+    )
     if asked.size:
         changes["size_px"] = tuple(int(n) for n in asked.size.split("x"))
     for i in range(asked.count):

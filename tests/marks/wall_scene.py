@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any
 import mitsuba as mi
 import numpy as np
 from numpy.typing import NDArray
-
 from wall_texture import FACE_MEAN_MM, Sheet, card_picture, card_table
 
 if TYPE_CHECKING:
@@ -24,7 +23,10 @@ mi.set_variant("scalar_rgb")
 
 Array = NDArray[np.float64]
 CHAMFER_MM, RIM_MM = 1.0, 7.0
-FACE_EDGE_MM, FACE_RADIUS_MM = 114.0, 230.0  # height of the plate's edge over the card's lower left, and its bend
+FACE_EDGE_MM, FACE_RADIUS_MM = (
+    114.0,
+    230.0,
+)  # height of the plate's edge over the card's lower left, and its bend
 
 FACE_HALF_MM, FACE_LOW_MM = 110.0, -25.0  # of the part of the plate that is painted in its own millimetres
 
@@ -88,9 +90,7 @@ class Lay:
             return np.asarray(out)
         lift = self.thick_mm + self.bulge_mm * np.clip(1 - (from_middle[:, 0] / half) ** 2, 0, None)
         if not bed.flat:  # paper lies inside the wall: the same length takes a larger angle
-            flat = np.column_stack(
-                [flat[:, 0] * bed.radius_mm / (bed.radius_mm - self.thick_mm), flat[:, 1]]
-            )
+            flat = np.column_stack([flat[:, 0] * bed.radius_mm / (bed.radius_mm - self.thick_mm), flat[:, 1]])
         return bed.at(flat, lift)
 
 
@@ -106,7 +106,9 @@ def mesh(name: str, world: Array, uv: Array, shape: tuple[int, int], bsdf: dict[
     props = mi.Properties()
     if bsdf is not None:
         props["bsdf"] = mi.load_dict(bsdf)
-    out = mi.Mesh(name, rows * cols, len(faces), has_vertex_normals=True, has_vertex_texcoords=True, props=props)
+    out = mi.Mesh(
+        name, rows * cols, len(faces), has_vertex_normals=True, has_vertex_texcoords=True, props=props
+    )
     found = mi.traverse(out)
     for key, value in (
         ("vertex_positions", world),
@@ -114,7 +116,9 @@ def mesh(name: str, world: Array, uv: Array, shape: tuple[int, int], bsdf: dict[
         ("vertex_normals", normals),
         ("faces", faces),
     ):
-        found[key] = type(found[key])(np.ascontiguousarray(value, np.uint32 if key == "faces" else np.float32).ravel())
+        found[key] = type(found[key])(
+            np.ascontiguousarray(value, np.uint32 if key == "faces" else np.float32).ravel()
+        )
     found.update()
     return out
 
@@ -140,7 +144,10 @@ def metal(sheet: Sheet, shot: Shot) -> dict[str, Any]:
         "specular_reflectance": bitmap(sheet.colour),
     }
     matt = {"type": "diffuse", "reflectance": bitmap(sheet.colour)}
-    return {"type": "twosided", "b": {"type": "blendbsdf", "weight": bitmap(sheet.dull), "1": shine, "2": matt}}
+    return {
+        "type": "twosided",
+        "b": {"type": "blendbsdf", "weight": bitmap(sheet.dull), "1": shine, "2": matt},
+    }
 
 
 def surface_grid(bed: Bed) -> tuple[Array, Array, tuple[int, int]]:
@@ -154,7 +161,9 @@ def surface_grid(bed: Bed) -> tuple[Array, Array, tuple[int, int]]:
     x = np.arange(-200, 200.01, 0.5)
     slant = CHAMFER_MM * np.sqrt(2)
     steps = [(y, 0.0, y) for y in np.linspace(0, bed.edge_mm, 31)]
-    steps += [(bed.edge_mm + 1e-3, 0.0, bed.edge_mm + 1e-3)]  # keeps the wall's normals from leaning over the edge
+    steps += [
+        (bed.edge_mm + 1e-3, 0.0, bed.edge_mm + 1e-3)
+    ]  # keeps the wall's normals from leaning over the edge
     steps += [(bed.edge_mm + slant, CHAMFER_MM, bed.edge_mm + CHAMFER_MM)]
     steps += [(bed.edge_mm + slant + RIM_MM, CHAMFER_MM + RIM_MM, bed.edge_mm + CHAMFER_MM)]
     steps += [(bed.edge_mm + slant + RIM_MM + 12, CHAMFER_MM + RIM_MM, bed.edge_mm - 11)]
@@ -194,20 +203,28 @@ def card_mesh(bed: Bed, lay: Lay, box: tuple[float, float, float, float], bsdf: 
     return mesh("card", lay.at(bed, mm), uv, (len(y), len(x)), bsdf)
 
 
-def whole(lay: Lay) -> tuple[float, float, float, float]:
-    """The card as one rectangle."""
-    return 0.0, 0.0, float(lay.size_mm[0]), float(lay.size_mm[1])
+def whole(lay: Lay, round_mm: float = 0.0) -> tuple[float, float, float, float]:
+    """The card as one rectangle, with so much round it that a search may step over its edge."""
+    return -round_mm, -round_mm, float(lay.size_mm[0]) + round_mm, float(lay.size_mm[1]) + round_mm
 
 
 def card_parts(bed: Bed, lay: Lay) -> dict[str, Any]:
     """The U: a foot and two legs of paper."""
-    left, bottom, right, top = card_table(lay.card)["opening_mm"]
+    left, bottom, right, _ = card_table(lay.card)["opening_mm"]
     _, _, wide, high = whole(lay)
     paper = {
         "type": "twosided",
-        "b": {"type": "roughplastic", "alpha": 0.35, "diffuse_reflectance": bitmap(card_picture(lay.card), "clamp")},
+        "b": {
+            "type": "roughplastic",
+            "alpha": 0.35,
+            "diffuse_reflectance": bitmap(card_picture(lay.card), "clamp"),
+        },
     }
-    boxes = {"foot": (0.0, 0.0, wide, bottom), "leg1": (0.0, bottom, left, high), "leg2": (right, bottom, wide, high)}
+    boxes = {
+        "foot": (0.0, 0.0, wide, bottom),
+        "leg1": (0.0, bottom, left, high),
+        "leg2": (right, bottom, wide, high),
+    }
     return {name: card_mesh(bed, lay, box, paper) for name, box in boxes.items()}
 
 
@@ -268,7 +285,11 @@ def lights(shot: Shot, bed: Bed, lay: Lay, glare_mm: Array | None) -> dict[str, 
 
 
 def _point(place: Array, strong: float) -> dict[str, Any]:
-    return {"type": "point", "position": place.tolist(), "intensity": {"type": "rgb", "value": [float(strong)] * 3}}
+    return {
+        "type": "point",
+        "position": place.tolist(),
+        "intensity": {"type": "rgb", "value": [float(strong)] * 3},
+    }
 
 
 class Seen:
@@ -276,14 +297,16 @@ class Seen:
 
     def __init__(self, shot: Shot, bed: Bed, lay: Lay, sheet: Sheet, on: str) -> None:
         """`on` is "wall" (places in surface mm) or "card" (places in the print's mm); nothing hides anything."""
-        only = surface_mesh(bed, sheet, None) if on == "wall" else card_mesh(bed, lay, whole(lay), None)
+        only = surface_mesh(bed, sheet, None) if on == "wall" else card_mesh(bed, lay, whole(lay, 6.0), None)
         self.scene = mi.load_dict({"type": "scene", "shape": only, "sensor": sensor(shot, bed, lay)})
         self.camera = self.scene.sensors()[0]
         self.size = self.camera.film().size()
         rows, cols = sheet.colour.shape[:2]
         s = sheet.px_per_mm
         self.span = np.array([cols / s, -rows / s]) if on == "wall" else lay.size_mm * [1, -1]
-        self.zero = np.array([sheet.left_mm, sheet.top_mm]) if on == "wall" else np.array([0.0, lay.size_mm[1]])
+        self.zero = (
+            np.array([sheet.left_mm, sheet.top_mm]) if on == "wall" else np.array([0.0, lay.size_mm[1]])
+        )
 
     def hit(self, px: Array) -> Array:
         """The place (2,) seen at a pixel place (pixel middles are whole numbers), nan where there is none."""
@@ -299,7 +322,16 @@ class Seen:
         nodes = np.stack(np.meshgrid(cols, rows), -1).reshape(-1, 2)
         known = np.array([self.hit(p) for p in nodes])
         nodes, known = nodes[~np.isnan(known[:, 0])], known[~np.isnan(known[:, 0])]
-        return np.array([self._search(p, nodes[np.hypot(*(known - p).T).argmin()]) for p in mm])
+        out, before = np.full((len(mm), 2), np.nan), np.full(2, np.nan)
+        for i, place in enumerate(mm):
+            near = nodes[np.argsort(np.hypot(*(known - place).T))[:4]]
+            beside = i and np.hypot(*(place - mm[i - 1])) < 5 and not np.isnan(before[0])
+            for start in [before, *near] if beside else near:
+                out[i] = self._search(place, start)
+                if not np.isnan(out[i, 0]):
+                    break
+            before = out[i]
+        return out
 
     def _search(self, mm: Array, px: Array) -> Array:
         """Newton's way with slopes from rays half a pixel apart."""

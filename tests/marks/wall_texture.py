@@ -17,7 +17,6 @@ from typing import Any
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-
 from wall_marks import Mark
 
 Floats = NDArray[np.float32]
@@ -49,13 +48,20 @@ def cloud(dice: Dice, shape: tuple[int, int], cell: tuple[float, float]) -> Floa
 
 
 def iron(
-    dice: Dice, left_mm: float, top_mm: float, size_mm: tuple[float, float], s: float, track: tuple[float, float]
+    dice: Dice,
+    left_mm: float,
+    top_mm: float,
+    size_mm: tuple[float, float],
+    s: float,
+    track: tuple[float, float],
 ) -> Sheet:
     """A turned and worn surface: grooves along x, polished between the y of `track`, rusty outside, stained."""
     shape = (round(size_mm[1] * s), round(size_mm[0] * s))
-    y = top_mm - (np.arange(shape[0]) + 0.5) / s
+    y: Array = top_mm - (np.arange(shape[0], dtype=float) + 0.5) / s
     worn = np.clip((y - track[0]) / 1.5, 0, 1) * np.clip((track[1] - y) / 1.0, 0, 1)
-    grey = (dice.uniform(0.14, 0.2) + dice.uniform(0.08, 0.16) * worn + 0.7 * _grooves(dice, y)).astype(np.float32)[:, None]
+    grey = (
+        dice.uniform(0.14, 0.2) + dice.uniform(0.08, 0.16) * worn + 0.7 * _grooves(dice, np.asarray(y, float))
+    ).astype(np.float32)[:, None]
     grey = grey + 0.02 * cloud(dice, shape, (0.1 * s, 12 * s)) + 0.015 * cloud(dice, shape, (0.25 * s, 3 * s))
     grey += 0.02 * cloud(dice, shape, (5 * s, 22 * s)) + 0.015 * cloud(dice, shape, (0.8 * s, 1.2 * s))
     grey += 0.02 * dice.standard_normal(shape, np.float32)
@@ -63,7 +69,9 @@ def iron(
     colour = np.clip(grey, 0.03, 0.6)[..., None] * warm * np.array([1.0, 0.98, 0.94], np.float32)
     rust = _rust(dice, shape, s, (1 - worn).astype(np.float32)[:, None])
     colour = colour + rust[..., None] * (RUST * dice.uniform(0.7, 1.3) - colour)
-    grease = np.clip(cloud(dice, shape, (7 * s, 11 * s)) + 0.4 * cloud(dice, shape, (1.5 * s, 3 * s)) - 1.7, 0, 1)
+    grease = np.clip(
+        cloud(dice, shape, (7 * s, 11 * s)) + 0.4 * cloud(dice, shape, (1.5 * s, 3 * s)) - 1.7, 0, 1
+    )
     grease *= dice.uniform(0, 0.9)
     colour = colour + grease[..., None] * (GREASE - colour)
     dull = np.clip(0.5 + 0.12 * cloud(dice, shape, (2 * s, 9 * s)) + rust + 0.3 * (1 - worn)[:, None], 0.1, 1)
@@ -77,10 +85,15 @@ def _grooves(dice: Dice, y: Array) -> Array:
     drift = np.interp(y, np.arange(-300, 300, 4.0), np.cumsum(dice.normal(0, 0.25, 150)))
     fine = 0.025 * np.sin(2 * np.pi * y / pitch + phase + drift)
     spread = [(0.1, 0.035), (0.35, 0.035), (1.6, 0.03)]
-    rough = sum(a * np.interp(y, k := np.arange(y[-1] - c, y[0] + 2 * c, c), dice.normal(0, 1, len(k))) for c, a in spread)
+    rough = sum(
+        a * np.interp(y, k := np.arange(y[-1] - c, y[0] + 2 * c, c), dice.normal(0, 1, len(k)))
+        for c, a in spread
+    )
     out = fine + rough
     for _ in range(int(dice.integers(2, 9))):  # deep single grooves
-        out = out - dice.uniform(0.04, 0.2) * np.exp(-(((y - dice.uniform(y[-1], y[0])) / dice.uniform(0.05, 0.25)) ** 2))
+        out = out - dice.uniform(0.04, 0.2) * np.exp(
+            -(((y - dice.uniform(y[-1], y[0])) / dice.uniform(0.05, 0.25)) ** 2)
+        )
     return np.asarray(out)
 
 
@@ -106,8 +119,11 @@ def turned_face(
     along = np.arctan2(x[None, :], y[:, None]) * FACE_MEAN_MM
     col = ((along - strip.left_mm) * s - 0.5).astype(np.float32)
     row = ((strip.top_mm - (radius + middle_mm[1])) * s - 0.5).astype(np.float32)
-    bent = [cv2.remap(a, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT) for a in (strip.colour, strip.dull)]
-    return Sheet(bent[0], bent[1].reshape(rows, cols, 1), *corner_mm, s)
+    colour, dull = (
+        np.asarray(cv2.remap(a, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT), np.float32)
+        for a in (strip.colour, strip.dull)
+    )
+    return Sheet(colour, dull.reshape(rows, cols, 1), *corner_mm, s)
 
 
 def coverage(shape: tuple[int, int], line_px: Array, width_px: Array) -> Floats:
@@ -151,13 +167,17 @@ def with_marks(sheet: Sheet, marks: tuple[Mark, ...], dice: Dice) -> Sheet:
     return Sheet(colour, dull, sheet.left_mm, sheet.top_mm, sheet.px_per_mm)
 
 
-def _paint(mark: Mark, colour: Floats, dull: Floats, cover: Floats, floor: float, s: float, dice: Dice) -> None:
+def _paint(
+    mark: Mark, colour: Floats, dull: Floats, cover: Floats, floor: float, s: float, dice: Dice
+) -> None:
     """One mark into a view of the sheet."""
     blur = cv2.GaussianBlur(cover, (0, 0), 0.5 * s)[..., None]
     if mark.kind == "thread":
         shadow = np.roll(cv2.GaussianBlur(cover, (0, 0), 0.12 * s), (int(0.15 * s), int(0.1 * s)), (0, 1))
         colour *= 1 - 0.5 * shadow[..., None]
-        dye = np.array([[0.03, 0.035, 0.06], [0.05, 0.045, 0.04], [0.10, 0.03, 0.03]], np.float32)[dice.integers(3)]
+        dye = np.array([[0.03, 0.035, 0.06], [0.05, 0.045, 0.04], [0.10, 0.03, 0.03]], np.float32)[
+            dice.integers(3)
+        ]
         colour += np.clip(cover, 0, 1) * (dye - colour)
         dull += cover * (1 - dull)
         return
@@ -166,7 +186,9 @@ def _paint(mark: Mark, colour: Floats, dull: Floats, cover: Floats, floor: float
         colour += 0.5 * cover * (0.55 - colour)
         return
     if mark.kind == "pencil":
-        grain = np.clip(0.75 + 0.3 * cloud(dice, (cover.shape[0], cover.shape[1]), (2.0, 2.0)), 0, 1)[..., None]
+        grain = np.clip(0.75 + 0.3 * cloud(dice, (cover.shape[0], cover.shape[1]), (2.0, 2.0)), 0, 1)[
+            ..., None
+        ]
         colour += 0.85 * cover * grain * (0.09 - colour)
         return
     dark = 0.25 if mark.kind in {"check", "network"} else floor
@@ -188,7 +210,9 @@ def widths_mm(mark: Mark) -> Array:
 
 def to_px(sheet: Sheet, mm: Array) -> Array:
     """Places on a sheet as (column, row) with pixel middles at whole numbers."""
-    return np.asarray(np.column_stack([mm[:, 0] - sheet.left_mm, sheet.top_mm - mm[:, 1]]) * sheet.px_per_mm - 0.5)
+    return np.asarray(
+        np.column_stack([mm[:, 0] - sheet.left_mm, sheet.top_mm - mm[:, 1]]) * sheet.px_per_mm - 0.5
+    )
 
 
 @cache
