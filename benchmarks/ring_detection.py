@@ -40,7 +40,7 @@ def one(job: Job) -> Drum:
     return name, inches, None if ring.reasons else profile_of(ring, inches * 0.0254 + 2 * made.wear_m)
 
 
-def jobs(good: int, each: int, first: int = REPORTING.start + 10_000) -> list[Job]:
+def jobs(good: int, each: int, first: int = REPORTING.start + 30_000) -> list[Job]:
     """All drums, half of them of each size."""
     made = [
         (k, first + 2000 * i + 2 * n, 10 + 2 * (n % 2), True)

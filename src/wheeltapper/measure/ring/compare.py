@@ -25,6 +25,9 @@ EVEN = 1.08  # dullness where what is left dies as in the references (simulated)
 GONE = 4.5  # dullness of a candidate that has none of the reference's families (simulated)
 LEFT = 1.4  # what the fall of what is left counts, so that good drums scatter about as much in either (simulated)
 SPLITS_TO = 6.2  # times the lowest family: above, families lie so close that two of them look like one split (simulated)
+SINGLE = (
+    0.75  # of the references have one line at most where a split counts: one of five may hear a false one
+)
 MEETING = (
     (1.9, 2.5),
     (5.0, 6.1),
@@ -148,15 +151,15 @@ def _pairs(candidate: Profile, references: Sequence[Profile], lain: Sequence[Ali
 def _split(
     candidate: Profile, references: Sequence[Profile], lain: Sequence[Aligned]
 ) -> tuple[float, float | None]:
-    """The largest split where every reference has one line only: two lines may be two families that wear has moved together."""
+    """The largest split where the references have one line: two lines may be two families that wear has moved together."""
     best, at = 0.0, None
     for voice in candidate.voices:
         edges = voice.hz * (1 - voice.split_share / 2), voice.hz * (1 + voice.split_share / 2)
-        both = [_lines(r, a, edges) for r, a in zip(references, lain, strict=True)]
+        lines = np.array([_lines(r, a, edges) for r, a in zip(references, lain, strict=True)])
+        single = lines.any() and np.mean(lines < 2) >= SINGLE
         low = all(voice.hz < SPLITS_TO * (lowest_hz(r.hz) or voice.hz) for r in references)
-        if len(references) == 1 and _may_meet(candidate, voice):
-            continue
-        if low and voice.split_share > best and max(both) == 1:
+        unsure = len(references) == 1 and _may_meet(candidate, voice)
+        if voice.split_share > best and single and low and not unsure:
             best, at = voice.split_share, voice.hz
     return best, at
 
