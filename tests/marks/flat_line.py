@@ -168,3 +168,21 @@ def network(seed: int, count: int = 14, within_mm: tuple[float, float, float, fl
         line = wandering(seed * 97 + i, at, np.pi / 2 + dice.normal(0, 0.3), long_mm)
         out.append(replace(line, width_mm=line.width_mm * (0.09 / max(line.width_mm.max(), 1e-9))))
     return tuple(out)
+
+
+def seen_again(
+    picture: Unrolled, seed: int, turn_rad: float = 0.0, shift_mm: tuple[float, float] = (0.0, 0.0), rust: float = 0.03
+) -> Unrolled:
+    """The same surface with the card laid otherwise: turned about its origin, then shifted; new noise, a little new rust."""
+    dice = np.random.default_rng([seed, 11])
+    rows, cols = picture.grey.shape
+    grid = np.stack(np.meshgrid(np.arange(cols), np.arange(rows)), -1).reshape(-1, 2).astype(float)
+    now = picture.to_card(grid) - np.multiply(shift_mm, MM)
+    c, s = np.cos(turn_rad), np.sin(turn_rad)
+    then = picture.to_pixels(now @ np.array([[c, -s], [s, c]])).astype(np.float32).reshape(rows, cols, 2)
+    grey = cv2.remap(picture.grey.astype(np.float32), then, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT)
+    known = cv2.remap(picture.known.astype(np.uint8), then, None, cv2.INTER_NEAREST, borderValue=0) > 0
+    cell = max(4, int(rows / 30)), max(4, int(cols / 30))
+    fresh = cv2.resize(dice.normal(0, rust, cell).astype(np.float32), (cols, rows), interpolation=cv2.INTER_CUBIC)
+    grey = grey * (1 + fresh) * dice.uniform(0.8, 1.2) + dice.normal(0, 2, grey.shape)
+    return replace(picture, grey=np.clip(np.rint(grey), 0, 255).astype(np.uint8), known=known)
