@@ -127,7 +127,7 @@ def _cover(line: Line, surface: Surface, wide: int, high: int) -> NDArray[np.flo
     to = (line.points_mm - surface.corner_mm) * [FINE, -FINE] + [0, high] - 0.5
     along = np.gradient(to, axis=0)
     across = np.stack([-along[:, 1], along[:, 0]], 1) / np.linalg.norm(along, axis=1)[:, None]
-    half = 0.5 * FINE * line.width_mm[:, None]
+    half = np.maximum(0.5 * FINE * line.width_mm[:, None] - 0.5, 0.05)  # the drawing adds half a pixel on either side
     out = np.zeros((high, wide), np.uint8)
     for a, b, c, d in zip(to[:-1], to[1:], (across * half)[:-1], (across * half)[1:], strict=True):
         ring = np.rint(np.stack([a - c, b - d, b + d, a + c]) * 256).astype(np.int32)

@@ -16,13 +16,14 @@ from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats
 
 COARSE_PX_PER_M = 8_000.0
-OVER_M = 0.7e-3  # light is compared over so much on either side
-LEAST_STEP = 0.22  # of the logarithm of the light (renders)
-STANDS_OUT = 3.5  # over other steps of the picture (renders)
+OVER_M = 0.4e-3  # light is compared over so much on either side
+LEAST_STEP = 0.08  # of the logarithm of the light (renders)
+STANDS_OUT = 1.2  # over other steps of the picture (renders)
+NEXT_SHARE = 0.5  # of the strongest step: another is as good
 AGREE_SHARE = 0.85  # of the columns that show a step the same way
-BELOW_M, ABOVE_M = 4.0e-3, 5.0e-3  # of the card's open side: where the edge is looked for
-FLUSH_SD_M = 0.6e-3  # a card laid flush by hand (assumed)
-SEEN_SD_M = 0.12e-3
+BELOW_M, ABOVE_M = 0.4e-3, 1.6e-3  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
+FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.4e-3  # a card laid flush by hand stands so far below the edge (assumed)
+SEEN_SD_M = 0.3e-3
 EDGE_BLUR_M = 0.12e-3  # as much of the wall is left out, for the photo's blur
 
 
@@ -57,31 +58,32 @@ def open_edge(unrolled: Unrolled, flush_m: float | None, axis_rad: float = 0.0) 
         return None
     slope = float(np.tan(axis_rad))
     middle = unrolled.left_m + unrolled.grey.shape[1] / 2 / unrolled.px_per_m
-    assumed = OpenEdge(flush_m - slope * middle, slope, False, FLUSH_SD_M)
+    assumed = OpenEdge(flush_m + FLUSH_M - slope * middle, slope, False, FLUSH_SD_M)
     level, px_per_m = _level(unrolled, slope)
     if level is None:
         return assumed
     top = unrolled.top_m - slope * middle  # card y at x zero of the first row
-    found = _step(level, px_per_m, round((top - assumed.height_m - ABOVE_M) * px_per_m), round((top - assumed.height_m + BELOW_M) * px_per_m))
+    flush_row = (unrolled.top_m - flush_m) * px_per_m
+    found = _step(level, px_per_m, flush_row - ABOVE_M * px_per_m, flush_row + BELOW_M * px_per_m)
     return assumed if found is None else OpenEdge(top - found / px_per_m, slope, True, SEEN_SD_M)
 
 
 def below(unrolled: Unrolled, edge: OpenEdge | None) -> Unrolled:
-    """The same picture, with nothing known past an edge that is seen.
+    """The same picture, with nothing known past the edge: a crack may run on over the rim.
 
     Args:
         unrolled: the picture.
-        edge: the edge; None or an assumed one changes nothing.
+        edge: the edge; None changes nothing.
 
     Returns:
         The picture.
     """
-    if edge is None or not edge.seen:
+    if edge is None:
         return unrolled
     rows, cols = unrolled.grey.shape
     x = unrolled.left_m + np.arange(cols) / unrolled.px_per_m
     y = unrolled.top_m - np.arange(rows) / unrolled.px_per_m
-    wall = y[:, None] < edge.height_m - EDGE_BLUR_M + edge.slope * x[None, :]
+    wall = y[:, None] < edge.height_m - (EDGE_BLUR_M if edge.seen else 0.0) + edge.slope * x[None, :]
     return replace(unrolled, known=unrolled.known & wall)
 
 
@@ -100,7 +102,7 @@ def _level(unrolled: Unrolled, slope: float) -> tuple[Single | None, float]:
     return np.where(known > 0.99, light, np.nan).astype(np.float32), share * unrolled.px_per_m
 
 
-def _step(level: Single, px_per_m: float, first: int, last: int) -> float | None:
+def _step(level: Single, px_per_m: float, first: float, last: float) -> float | None:
     """Row at which the one strong step lies, in pixels of the level picture; None where there is none."""
     over = max(2, round(OVER_M * px_per_m))
     total = np.cumsum(np.nan_to_num(level), axis=0, dtype=np.float64)
@@ -116,13 +118,19 @@ def _step(level: Single, px_per_m: float, first: int, last: int) -> float | None
     inside = enough & (rows >= first) & (rows <= last)
     if not inside.any():
         return None
-    best = int(np.argmax(np.where(inside, np.abs(typical), -1)))
+    best = _lowest(np.where(inside, np.abs(typical), 0.0))
     others = np.abs(typical[enough & (np.abs(np.arange(len(step)) - best) > 2 * over)])
     plain = float(np.percentile(others, 90)) if len(others) else 0.0
     agree = float(np.nanmean(np.sign(step[best]) == np.sign(typical[best])))
     if abs(typical[best]) < max(LEAST_STEP, STANDS_OUT * plain) or agree < AGREE_SHARE:
         return None
     return float(rows[best]) + _between(np.abs(typical), best)
+
+
+def _lowest(strong: Floats) -> int:
+    """The step nearest to the wall among those about as strong as the strongest: past the edge come chamfer and rim."""
+    top = (strong >= np.roll(strong, 1)) & (strong >= np.roll(strong, -1)) & (strong > NEXT_SHARE * strong.max())
+    return int(np.flatnonzero(top)[-1]) if top.any() else int(np.argmax(strong))
 
 
 def _between(values: Floats, best: int) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wheeltapper.measure.marks.response import Response, line_response, part, sampled
-from wheeltapper.measure.marks.section import along, sections, smoothed, spaced
+from wheeltapper.measure.marks.section import SPACING_M, along, sections, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
@@ -165,7 +165,8 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
         )
-    clear = [float(np.mean(a)) / max(noise, 1e-9) for a in (area[first : first + 40], area[max(0, last - 39) : last + 1])]
+    seen = area[first : last + 1]
+    clear = [float(np.mean(a)) / max(noise, 1e-9) for a in (seen[:40], seen[-40:])]
     return Trace(whole[first : last + 1], taps, True, (clear[0], clear[1]))
 
 
@@ -188,8 +189,8 @@ def _darkness(unrolled: Unrolled, whole: Floats, at: Floats) -> tuple[Floats, fl
 
 def _even(area: Floats) -> Floats:
     """Darkness run over with a short bell; nothing where the picture is not known."""
-    half = round(3 * END_SD_M / 0.05e-3)
-    bell = np.exp(-0.5 * (np.arange(-half, half + 1) * 0.05e-3 / END_SD_M) ** 2)
+    half = round(3 * END_SD_M / SPACING_M)
+    bell = np.exp(-0.5 * (np.arange(-half, half + 1) * SPACING_M / END_SD_M) ** 2)
     known = np.isfinite(area)
     top = np.convolve(np.where(known, area, 0), bell, "same")
     return np.where(known, top / np.maximum(np.convolve(known.astype(float), bell, "same"), 1e-9), 0.0)

@@ -20,14 +20,16 @@ from wheeltapper.problems import NoAnswerError
 
 SMOOTH_M = 0.25e-3  # standard deviation of the bell over the path before its length is taken
 TAP_M = 0.7e-3  # standard deviation of a tap along the line, where the taps are the ends (assumed)
-END_M = 0.30e-3  # standard deviation of an end that stands out clearly (renders of TUNING)
-END_FAINT_M = 0.9e-3  # over how clearly it stands out, added to that (renders of TUNING)
-END_EDGE_M = 0.2e-3  # of an end that is the drum's edge
-SHORT_M = 0.0  # by how much an end that thins out reads short (renders of TUNING)
+END_M, END_SPREADS = 0.1e-3, 2.0  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
+END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
+END_MOST_M = 2.5e-3
+SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
+SHORT_M = 0.25e-3  # by how much an end that thins out reads short (renders of TUNING)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
 RESOLVED = 2.4  # edge spreads: a narrower line has no width in this photo
 LEAST_BOUND_M = 0.2e-3
+LOOKED_PX = 0.5  # standard deviation that looking between pixels adds, laying flat included (reasoned: twice one sixth, and the pixel)
 
 
 @dataclass(frozen=True)
@@ -124,7 +126,7 @@ def sized(
     length = float(np.hypot(*chord)) + short
     path = smoothed(trace.path_m, SMOOTH_M)
     run = float(along(path)[-1]) + short
-    terms = _terms(length, trace, at_edge, scale_share)
+    terms = _terms(length, trace, at_edge, edge, scale_share, spread_m)
     near = None if edge is None else max(float(edge.below_m(ends).min()), 0.0)
     dark, width, bound = _dark_and_wide(wall, path, spread_m)
     return Mark(
@@ -143,16 +145,25 @@ def _at_edge(ends_m: Floats, edge: OpenEdge | None) -> tuple[bool, bool]:
     return first, last
 
 
-def _terms(length_m: float, trace: Trace, at_edge: tuple[bool, bool], scale_share: float) -> tuple[Term, ...]:
+def _terms(
+    length_m: float, trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None,
+    scale_share: float, spread_m: float | None,
+) -> tuple[Term, ...]:  # fmt: skip
     """The causes of doubt, as independent."""
     scale = Term("scale", scale_share * length_m)
     if not trace.snapped:
         return scale, Term("tap", sqrt(2.0) * TAP_M)
+    sharp = END_M + END_SPREADS * (SPREAD_M if spread_m is None else spread_m)
     each = [
-        END_EDGE_M if at else END_M + END_FAINT_M / max(clear, 1.0)
+        max(edge.sd_m, sharp) if at and edge else _end_sd_m(sharp, clear)
         for at, clear in zip(at_edge, trace.clear, strict=True)
     ]
     return scale, Term("end of mark", float(np.hypot(*each)))
+
+
+def _end_sd_m(sharp_m: float, clear: float) -> float:
+    """Standard uncertainty of an end in plain surface: what the blur hides, and what the texture hides."""
+    return float(np.hypot(sharp_m, min(END_FAINT_M / max(clear, 0.1) ** 2, END_MOST_M)))
 
 
 def _to_axis(chord: Floats, axis_rad: float) -> float:
@@ -176,7 +187,8 @@ def _dark_and_wide(wall: Unrolled, path: Floats, spread_m: float | None) -> tupl
     profile = _centred(wall, path[count // 5 : max(count // 5 + 3, 4 * count // 5)])
     if profile is None:
         return dark, None, bound
-    width = width_from(float(profile[0]), float(profile[1]), spread_m)
+    blur = float(np.hypot(spread_m, LOOKED_PX / wall.px_per_m))
+    width = width_from(float(profile[0]), float(profile[1]), blur)
     return (dark, width, None) if width > RESOLVED * spread_m else (dark, None, bound)
 
 
