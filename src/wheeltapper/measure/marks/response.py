@@ -85,13 +85,13 @@ def line_response(
     strength = np.zeros(light.shape, np.float32)
     toward = np.zeros(light.shape, np.float32)
     for i in range(DIRECTIONS):
-        direction = np.pi * float(i) / DIRECTIONS
+        direction = np.pi * float(i) / DIRECTIONS  # a float before it is multiplied: a byte would wrap
         of = _level(light, direction, px_per_m, plain_px)
-        if grooves and _apart(direction, axis_rad) < ALONG_GROOVES_RAD:
-            of *= DAMPING
         better = of > strength
         np.copyto(strength, of, where=better)
         np.copyto(toward, np.float32(direction), where=better)
+    if grooves:
+        strength[_apart(toward, axis_rad) < ALONG_GROOVES_RAD] *= DAMPING
     strength[~sure] = 0
     corner = 0.5 / px_per_m - 0.5 / unrolled.px_per_m
     return Response(strength, toward, sure, px_per_m, unrolled.left_m + corner, unrolled.top_m - corner)
@@ -185,9 +185,9 @@ def _coarser(unrolled: Unrolled, most_px_per_m: float) -> tuple[Single, Single, 
     )
 
 
-def _apart(direction: float, axis_rad: float) -> float:
-    """Angle between a direction and the grooves, which run along the card's x turned by the axis' angle."""
-    return abs((direction - axis_rad + np.pi / 2) % np.pi - np.pi / 2)
+def _apart(toward: Single, axis_rad: float) -> Single:
+    """Angle between directions and the grooves, which run along the card's x turned by the axis' angle."""
+    return np.asarray(np.abs((toward - axis_rad + np.pi / 2) % np.pi - np.pi / 2), np.float32)
 
 
 def _filled(light: Single, sure: NDArray[np.bool_]) -> Single:
