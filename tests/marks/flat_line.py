@@ -106,6 +106,7 @@ def taken(surface: Surface, seed: int) -> Unrolled:
 
 def _texture(surface: Surface, dice: np.random.Generator, wide: int, high: int) -> NDArray[np.float32]:
     """Grooves, rust, grain and light as one factor a pixel."""
+
     def noise(rows: float, cols: float) -> NDArray[np.float32]:
         """Noise of unit spread that hangs together over so many mm down and across."""
         shape = max(8, int(high / FINE / rows * 2)), max(8, int(wide / FINE / cols * 2))
@@ -127,7 +128,9 @@ def _cover(line: Line, surface: Surface, wide: int, high: int) -> NDArray[np.flo
     to = (line.points_mm - surface.corner_mm) * [FINE, -FINE] + [0, high] - 0.5
     along = np.gradient(to, axis=0)
     across = np.stack([-along[:, 1], along[:, 0]], 1) / np.linalg.norm(along, axis=1)[:, None]
-    half = np.maximum(0.5 * FINE * line.width_mm[:, None] - 0.5, 0.05)  # the drawing adds half a pixel on either side
+    half = np.maximum(
+        0.5 * FINE * line.width_mm[:, None] - 0.5, 0.05
+    )  # the drawing adds half a pixel on either side
     out = np.zeros((high, wide), np.uint8)
     for a, b, c, d in zip(to[:-1], to[1:], (across * half)[:-1], (across * half)[1:], strict=True):
         ring = np.rint(np.stack([a - c, b - d, b + d, a + c]) * 256).astype(np.int32)
@@ -140,7 +143,9 @@ def _past_edge(light: NDArray[np.float32], surface: Surface) -> NDArray[np.float
     high, wide = light.shape
     x = surface.corner_mm[0] + (np.arange(wide) + 0.5) / FINE
     y = surface.corner_mm[1] + surface.size_mm[1] - (np.arange(high) + 0.5) / FINE
-    edge = (surface.edge_mm or 0) + np.tan(surface.axis_rad) * (x - surface.corner_mm[0] - surface.size_mm[0] / 2)
+    edge = (surface.edge_mm or 0) + np.tan(surface.axis_rad) * (
+        x - surface.corner_mm[0] - surface.size_mm[0] / 2
+    )
     return np.where(y[:, None] > edge[None, :], np.float32(surface.beyond), light)
 
 
@@ -158,7 +163,9 @@ def crack_scene(seed: int, **changes: float) -> Surface:
     return replace(base, **changes)  # type: ignore[arg-type]
 
 
-def network(seed: int, count: int = 14, within_mm: tuple[float, float, float, float] = (38, 22, 72, 46)) -> tuple[Line, ...]:
+def network(
+    seed: int, count: int = 14, within_mm: tuple[float, float, float, float] = (38, 22, 72, 46)
+) -> tuple[Line, ...]:
     """Heat checks: short fine lines, mostly along the axis."""
     dice = np.random.default_rng([seed, 9])
     out = []
@@ -171,7 +178,11 @@ def network(seed: int, count: int = 14, within_mm: tuple[float, float, float, fl
 
 
 def seen_again(
-    picture: Unrolled, seed: int, turn_rad: float = 0.0, shift_mm: tuple[float, float] = (0.0, 0.0), rust: float = 0.03
+    picture: Unrolled,
+    seed: int,
+    turn_rad: float = 0.0,
+    shift_mm: tuple[float, float] = (0.0, 0.0),
+    rust: float = 0.03,
 ) -> Unrolled:
     """The same surface with the card laid otherwise: turned about its origin, then shifted; new noise, a little new rust."""
     dice = np.random.default_rng([seed, 11])
@@ -180,9 +191,13 @@ def seen_again(
     now = picture.to_card(grid) - np.multiply(shift_mm, MM)
     c, s = np.cos(turn_rad), np.sin(turn_rad)
     then = picture.to_pixels(now @ np.array([[c, -s], [s, c]])).astype(np.float32).reshape(rows, cols, 2)
-    grey = cv2.remap(picture.grey.astype(np.float32), then, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT)
+    grey = cv2.remap(
+        picture.grey.astype(np.float32), then, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REFLECT
+    )
     known = cv2.remap(picture.known.astype(np.uint8), then, None, cv2.INTER_NEAREST, borderValue=0) > 0
     cell = max(4, int(rows / 30)), max(4, int(cols / 30))
-    fresh = cv2.resize(dice.normal(0, rust, cell).astype(np.float32), (cols, rows), interpolation=cv2.INTER_CUBIC)
+    fresh = cv2.resize(
+        dice.normal(0, rust, cell).astype(np.float32), (cols, rows), interpolation=cv2.INTER_CUBIC
+    )
     grey = grey * (1 + fresh) * dice.uniform(0.8, 1.2) + dice.normal(0, 2, grey.shape)
     return replace(picture, grey=np.clip(np.rint(grey), 0, 255).astype(np.uint8), known=known)

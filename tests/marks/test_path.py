@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from marks.flat_line import MM, TUNING, Surface, crack_scene, straight, taken
 
+from marks.flat_line import MM, TUNING, Surface, crack_scene, straight, taken
 from wheeltapper.measure.marks.path import SNAP_M, follow
 from wheeltapper.measure.marks.section import along, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
@@ -78,11 +78,9 @@ def test_resolution_does_not_matter(px_per_mm: float) -> None:
 def test_another_place_of_the_card_does_not_matter(picture: Unrolled) -> None:
     """Moving the picture and the taps together moves the answer."""
     moved = replace(picture, left_m=picture.left_m + 0.013, top_m=picture.top_m - 0.007)
-    taps = np.array([START, END]) * MM
+    taps, by = np.array([START, END]) * MM, np.array([0.013, -0.007])
 
-    assert follow(moved, taps + [0.013, -0.007]).ends_m - [0.013, -0.007] == pytest.approx(
-        follow(picture, taps).ends_m, abs=1e-6
-    )
+    assert follow(moved, taps + by).ends_m - by == pytest.approx(follow(picture, taps).ends_m, abs=1e-6)
 
 
 def test_wandering_line_is_followed() -> None:
@@ -136,11 +134,11 @@ def test_nothing_dark_between_the_taps() -> None:
     """A bare surface: no line, or at most some faint streak that stands out as little as its noise."""
     bare = taken(replace(PLAIN, grooves=0.0, rust=0.0, grain=0.0), 4)
     try:
-        trace = follow(bare, np.array([START, END]) * MM)
-    except NoAnswerError as slip:
-        assert "no dark line" in slip.what
-    else:
-        assert max(trace.clear) < 4
+        clear = max(follow(bare, np.array([START, END]) * MM).clear)
+    except NoAnswerError:
+        clear = 0.0
+
+    assert clear < 4
 
 
 @pytest.mark.parametrize("count", [2, 3, 40])

@@ -21,7 +21,10 @@ LEAST_STEP = 0.08  # of the logarithm of the light (renders)
 STANDS_OUT = 1.2  # over other steps of the picture (renders)
 NEXT_SHARE = 0.5  # of the strongest step: another is as good
 AGREE_SHARE = 0.85  # of the columns that show a step the same way
-BELOW_M, ABOVE_M = 0.4e-3, 1.6e-3  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
+BELOW_M, ABOVE_M = (
+    0.4e-3,
+    1.6e-3,
+)  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
 FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.4e-3  # a card laid flush by hand stands so far below the edge (assumed)
 SEEN_SD_M = 0.3e-3
 EDGE_BLUR_M = 0.12e-3  # as much of the wall is left out, for the photo's blur
@@ -129,7 +132,11 @@ def _step(level: Single, px_per_m: float, first: float, last: float) -> float | 
 
 def _lowest(strong: Floats) -> int:
     """The step nearest to the wall among those about as strong as the strongest: past the edge come chamfer and rim."""
-    top = (strong >= np.roll(strong, 1)) & (strong >= np.roll(strong, -1)) & (strong > NEXT_SHARE * strong.max())
+    top = (
+        (strong >= np.roll(strong, 1))
+        & (strong >= np.roll(strong, -1))
+        & (strong > NEXT_SHARE * strong.max())
+    )
     return int(np.flatnonzero(top)[-1]) if top.any() else int(np.argmax(strong))
 
 

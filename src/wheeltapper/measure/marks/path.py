@@ -86,10 +86,13 @@ def _checked(unrolled: Unrolled, taps_m: Floats) -> Floats:
     near = [_known_near(unrolled, tap) for tap, sure in zip(taps, known, strict=True) if not sure > 0.5]
     if not all(near):
         raise NoAnswerError(
-            "an end lies where the photo shows no surface", "tap inside the card's opening, or take the photo again."
+            "an end lies where the photo shows no surface",
+            "tap inside the card's opening, or take the photo again.",
         )
     if np.linalg.norm(taps[1] - taps[0]) < LEAST_M:
-        raise NoAnswerError("both taps are at the same place", "tap the two ends of the line, one after the other.")
+        raise NoAnswerError(
+            "both taps are at the same place", "tap the two ends of the line, one after the other."
+        )
     return taps
 
 
@@ -153,14 +156,22 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
     after = _onward(response, core, PAST_M)
     whole = smoothed(spaced(np.concatenate([before, core, after])), TOUCH_M)
     at = along(whole)
-    from_m, to_m = along(np.concatenate([before, core[:1]]))[-1], at[-1] - along(np.concatenate([core[-1:], after]))[-1]
+    from_m, to_m = (
+        along(np.concatenate([before, core[:1]]))[-1],
+        at[-1] - along(np.concatenate([core[-1:], after]))[-1],
+    )
     area, noise = _darkness(unrolled, whole, at)
     inner = area[(at >= from_m) & (at <= to_m)]
     own = float(np.median(inner)) if len(inner) else 0.0
     bar = max(END_SHARE * own, END_NOISE * noise)
     middle = int(np.searchsorted(at, (from_m + to_m) / 2))
-    first = middle - _paying(area[middle::-1] - bar, int(np.searchsorted(at[middle] - at[middle::-1], at[middle] - from_m - TRIM_M)))
-    last = middle + _paying(area[middle:] - bar, int(np.searchsorted(at[middle:] - at[middle], to_m - TRIM_M - at[middle])))
+    first = middle - _paying(
+        area[middle::-1] - bar,
+        int(np.searchsorted(at[middle] - at[middle::-1], at[middle] - from_m - TRIM_M)),
+    )
+    last = middle + _paying(
+        area[middle:] - bar, int(np.searchsorted(at[middle:] - at[middle], to_m - TRIM_M - at[middle]))
+    )
     if last - first < 4:
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."

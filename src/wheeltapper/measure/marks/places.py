@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from wheeltapper.measure.marks.response import Single, log_light
-from wheeltapper.measure.marks.size import FACTOR, Mark
+from wheeltapper.measure.marks.response import Single, coarser
+from wheeltapper.measure.marks.size import Mark
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
@@ -50,7 +50,9 @@ class Growth:
     grown_m: float  # end to end, later less earlier; negative: reads shorter now
     doubt_m: float  # nine of ten true growths lie within plus or minus this
     beyond_doubt: bool  # has grown by more than the doubt
-    ends_moved_m: tuple[float, float] | None  # outward, each end of the later mark; None without a common place
+    ends_moved_m: (
+        tuple[float, float] | None
+    )  # outward, each end of the later mark; None without a common place
     apart_m: float | None  # how far the middle of the one lies from the other's path: the same line?
 
 
@@ -80,7 +82,9 @@ def same_place(before: Unrolled, after: Unrolled, leave_out_m: Floats | None = N
             "lay the card at the same place, wipe it in the same way, and take the photo again.",
         )
     _, turn, shift_px, width_px = found
-    return _as_card(before, after, turn, shift_px, then.shape, max(width_px * (1 - score) ** 0.5, 0.25), score, chance)
+    return _as_card(
+        before, after, turn, shift_px, then.shape, max(width_px * (1 - score) ** 0.5, 0.25), score, chance
+    )
 
 
 def growth(before: Mark, after: Mark, place: SamePlace | None = None) -> Growth:
@@ -117,14 +121,14 @@ def _ends_moved(before: Mark, after: Mark, place: SamePlace) -> tuple[tuple[floa
 
 def _texture(unrolled: Unrolled, leave_out_m: Floats | None) -> tuple[Single, Single]:
     """What rust and wear have drawn: light between two coarsenesses, without spikes; and where it counts."""
-    share = PX_PER_M / unrolled.px_per_m
-    rows, cols = unrolled.grey.shape
-    size = max(8, round(cols * share)), max(8, round(rows * share))
-    known = cv2.resize(unrolled.known.astype(np.float32), size, interpolation=cv2.INTER_AREA)
-    light = cv2.resize(log_light(unrolled.grey), size, interpolation=cv2.INTER_AREA)
-    known = (cv2.erode(known, np.ones((5, 5), np.uint8)) > 0.99).astype(np.float32)
+    if unrolled.px_per_m < PX_PER_M:
+        raise NoAnswerError(
+            "a photo shows too few points for each millimetre", "go nearer, and take the photo again."
+        )
+    light, known, _ = coarser(unrolled, PX_PER_M)
+    known = (np.asarray(cv2.erode(known, np.ones((5, 5), np.uint8))) > 0.99).astype(np.float32)
     if leave_out_m is not None:
-        at = np.rint(unrolled.to_pixels(leave_out_m) * share).astype(int)
+        at = np.rint(unrolled.to_pixels(leave_out_m) * (PX_PER_M / unrolled.px_per_m)).astype(int)
         for col, row in at:
             cv2.circle(known, (int(col), int(row)), round(1e-3 * PX_PER_M), 0.0, -1)
     fine, coarse = (_mean(light, known, s * PX_PER_M) for s in (FINE_M, COARSE_M))
@@ -139,7 +143,9 @@ def _mean(light: Single, known: Single, sd_px: float) -> Single:
     return np.asarray(top / np.maximum(cv2.GaussianBlur(known, (0, 0), sd_px), 1e-3), np.float32)
 
 
-def _best(then: Single, then_known: Single, now: Single, now_known: Single) -> tuple[float, float, Floats, float]:
+def _best(
+    then: Single, then_known: Single, now: Single, now_known: Single
+) -> tuple[float, float, Floats, float]:
     """Score, turn, shift in pixels and width of the best match over turns and shifts."""
     best: tuple[float, float, Floats, float] = (-1.0, 0.0, np.zeros(2), 1.0)
     rows, cols = (a + b for a, b in zip(then.shape, now.shape, strict=True))
@@ -149,12 +155,19 @@ def _best(then: Single, then_known: Single, now: Single, now_known: Single) -> t
     best = max(coarse, key=lambda b: b[0])
     step = float(TURNS_RAD[1] - TURNS_RAD[0])
     for fine in best[1] + step * np.array([-0.6, -0.4, -0.2, 0.2, 0.4, 0.6]):
-        best = max(best, _turned_score(then, then_known, float(fine), spectra, size, now.shape), key=lambda b: b[0])
+        best = max(
+            best, _turned_score(then, then_known, float(fine), spectra, size, now.shape), key=lambda b: b[0]
+        )
     return best
 
 
 def _turned_score(
-    then: Single, then_known: Single, turn: float, spectra: list[np.ndarray], size: tuple[int, int], shape: tuple[int, ...]
+    then: Single,
+    then_known: Single,
+    turn: float,
+    spectra: list[np.ndarray],
+    size: tuple[int, int],
+    shape: tuple[int, ...],
 ) -> tuple[float, float, Floats, float]:
     """Best normalised correlation over all shifts at one turn; only places that both know count."""
     rows, cols = then.shape
@@ -171,7 +184,9 @@ def _turned_score(
     score = np.where(count > least, both / np.sqrt(np.maximum(a2 * b2, 1e-6)), -1.0)
     reach = int(MOST_SHIFT_M * PX_PER_M)
     dr, dc = (np.rint((n - m) / 2).astype(int) for n, m in zip(shape, then.shape, strict=True))
-    row, col = np.meshgrid(np.arange(dr - reach, dr + reach + 1), np.arange(dc - reach, dc + reach + 1), indexing="ij")
+    row, col = np.meshgrid(
+        np.arange(dr - reach, dr + reach + 1), np.arange(dc - reach, dc + reach + 1), indexing="ij"
+    )
     part = score[row % size[0], col % size[1]]
     at = np.unravel_index(int(np.argmax(part)), part.shape)
     shift, width = _peak(part, int(at[0]), int(at[1]))

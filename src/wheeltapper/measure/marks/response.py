@@ -29,6 +29,7 @@ ALONG_GROOVES_RAD = np.radians(22.0)
 DAMPING = 0.15
 DARKEST = 10.0  # grey levels added before the logarithm, so that noise in the dark stays small
 PLAIN_POINTS = 6_000
+ROW = 1024
 LEAST_NOISE = 2e-3  # of the light: a picture without any noise or texture still has grey steps
 SIDES_M = 0.22e-3  # nearest that a side is looked at: past the blur of a sharp photo
 
@@ -69,7 +70,7 @@ def line_response(
         unrolled: the picture; what lies past the drum's open edge should not count as known.
         axis_rad: by how much the drum's axis is turned from the card's y, counterclockwise [rad].
         grooves: damp lines within ALONG_GROOVES_RAD of the turned grooves, which run across the axis.
-        most_px_per_m: a finer picture is first made coarser, to this.
+        most_px_per_m: a finer picture is first made coarser, to this [1/m].
 
     Returns:
         Strength and direction at each place.
@@ -78,7 +79,7 @@ def line_response(
         NoAnswerError: the picture is coarser than LEAST_PX_PER_M, or next to nothing of it is known.
     """
     _checked(unrolled)
-    light, known, px_per_m = _coarser(unrolled, most_px_per_m)
+    light, known, px_per_m = coarser(unrolled, most_px_per_m)
     sure = known > 0.5
     light = _filled(light, sure)
     plain_px = _spread(sure)
@@ -136,12 +137,18 @@ def sampled(picture: NDArray[np.float32], points_px: Floats) -> Floats:
         The values (...).
     """
     points = np.asarray(points_px, np.float32)
-    flat = points.reshape(-1, 1, 2)
+    flat = points.reshape(-1, 2)
+    rows = -(-len(flat) // ROW) or 1
+    grid = np.full(
+        (rows * ROW, 2), -9.0, np.float32
+    )  # OpenCV takes no list longer than a short integer counts
+    grid[: len(flat)] = flat
+    grid = grid.reshape(rows, ROW, 2)
     out = cv2.remap(
-        picture, flat[..., 0], flat[..., 1], cv2.INTER_LINEAR,
+        picture, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_CONSTANT, borderValue=float("nan"),
     )  # fmt: skip
-    return np.asarray(out.reshape(points.shape[:-1]), float)
+    return np.asarray(out, float).ravel()[: len(flat)].reshape(points.shape[:-1])
 
 
 def _checked(unrolled: Unrolled) -> None:
@@ -166,8 +173,16 @@ def log_light(grey: NDArray[np.uint8]) -> Single:
     return np.asarray(table[grey], np.float32)
 
 
-def _coarser(unrolled: Unrolled, most_px_per_m: float) -> tuple[Single, Single, float]:
-    """Logarithm of the light and how much of each place is known, at no more than so fine."""
+def coarser(unrolled: Unrolled, most_px_per_m: float) -> tuple[Single, Single, float]:
+    """The picture at no more than so fine.
+
+    Args:
+        unrolled: the picture.
+        most_px_per_m: how fine [1/m].
+
+    Returns:
+        Logarithm of the light, how much of each place is known, and pixels to the metre; the first pixel's corner stays.
+    """
     light, known = log_light(unrolled.grey), unrolled.known.astype(np.float32)
     share = most_px_per_m / unrolled.px_per_m
     if share >= 1:
@@ -177,12 +192,12 @@ def _coarser(unrolled: Unrolled, most_px_per_m: float) -> tuple[Single, Single, 
     to = np.array([[share, 0, share / 2 - 0.5], [0, share, share / 2 - 0.5]])
     size = int(np.ceil(cols * share)), int(np.ceil(rows * share))
     smooth = 0.5 * np.sqrt(max(1 / share**2 - 1, 1e-6))
-    light = cv2.GaussianBlur(light, (0, 0), smooth) if share < 0.8 else light
-    return (
-        np.asarray(cv2.warpAffine(light, to, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)),
-        np.asarray(cv2.warpAffine(known, to, size, flags=cv2.INTER_LINEAR)),
-        px_per_m,
+    if share < 0.8:
+        light = np.asarray(cv2.GaussianBlur(light, (0, 0), smooth), np.float32)
+    light = np.asarray(
+        cv2.warpAffine(light, to, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE), np.float32
     )
+    return light, np.asarray(cv2.warpAffine(known, to, size, flags=cv2.INTER_LINEAR), np.float32), px_per_m
 
 
 def _apart(toward: Single, axis_rad: float) -> Single:
@@ -216,10 +231,10 @@ def _level(light: Single, direction: float, px_per_m: float, plain_px: Floats) -
     wide = int(np.ceil(abs(cols * np.cos(direction)) + abs(rows * np.sin(direction)))) + 2
     high = int(np.ceil(abs(cols * np.sin(direction)) + abs(rows * np.cos(direction)))) + 2
     turn[:, 2] += (wide - cols) / 2, (high - rows) / 2
-    lying = cv2.warpAffine(
+    turned = cv2.warpAffine(
         light, turn, (wide, high), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
-    lying = cv2.GaussianBlur(lying, (0, 1), ALONG_M * px_per_m, sigmaY=1e-6)
+    lying: Single = np.asarray(cv2.GaussianBlur(turned, (0, 1), ALONG_M * px_per_m, sigmaY=1e-6), np.float32)
     plain = np.rint(plain_px @ turn[:, :2].T + turn[:, 2]).astype(int)
     best = np.zeros((high, wide), np.float32)
     for width in WIDTHS_M:

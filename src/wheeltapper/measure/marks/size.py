@@ -20,7 +20,10 @@ from wheeltapper.problems import NoAnswerError
 
 SMOOTH_M = 0.25e-3  # standard deviation of the bell over the path before its length is taken
 TAP_M = 0.7e-3  # standard deviation of a tap along the line, where the taps are the ends (assumed)
-END_M, END_SPREADS = 0.1e-3, 2.0  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
+END_M, END_SPREADS = (
+    0.1e-3,
+    2.0,
+)  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
 END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
 END_MOST_M = 2.5e-3
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
@@ -158,7 +161,7 @@ def _terms(
         max(edge.sd_m, sharp) if at and edge else _end_sd_m(sharp, clear)
         for at, clear in zip(at_edge, trace.clear, strict=True)
     ]
-    return scale, Term("end of mark", float(np.hypot(*each)))
+    return scale, Term("end of mark", float(np.linalg.norm(each)))
 
 
 def _end_sd_m(sharp_m: float, clear: float) -> float:
@@ -172,14 +175,18 @@ def _to_axis(chord: Floats, axis_rad: float) -> float:
     return float(min(turned, np.pi - turned))
 
 
-def _dark_and_wide(wall: Unrolled, path: Floats, spread_m: float | None) -> tuple[float, float | None, float | None]:
+def _dark_and_wide(
+    wall: Unrolled, path: Floats, spread_m: float | None
+) -> tuple[float, float | None, float | None]:
     """Darkness over the whole line; width, or the bound under which it lies, over the middle of it.
 
     A line of width w and darkness D, blurred by a bell of standard deviation s, takes light of area D w and is D erf(w /
     (sqrt(8) s)) dark in its middle: the ratio of the two gives the width without any assumption on how black it is.
     """
     seen = sections(wall, path)
-    dark = float(np.clip(np.nanmean(seen.dark_share), 0.0, 1.0)) if np.isfinite(seen.dark_share).any() else 0.0
+    dark = (
+        float(np.clip(np.nanmean(seen.dark_share), 0.0, 1.0)) if np.isfinite(seen.dark_share).any() else 0.0
+    )
     if spread_m is None or not spread_m > 0:
         return dark, None, None
     bound = max(RESOLVED * spread_m, LEAST_BOUND_M)

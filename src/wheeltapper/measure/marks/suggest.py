@@ -53,7 +53,11 @@ class Suggestion:
 
 
 def suggest(
-    unrolled: Unrolled, axis_rad: float = 0.0, grooves: bool = True, strong: float = STRONG, weak: float = WEAK
+    unrolled: Unrolled,
+    axis_rad: float = 0.0,
+    grooves: bool = True,
+    strong: float = STRONG,
+    weak: float = WEAK,
 ) -> Suggestion:
     """Trace every dark line.
 
@@ -74,7 +78,7 @@ def suggest(
 
     response = line_response(unrolled, axis_rad, grooves)
     lines = lasting(response.strength, strong, weak, LEAST_M * response.px_per_m)
-    bones = skeletonize(lines).astype(np.uint8)
+    bones = np.asarray(skeletonize(lines), np.uint8)  # type: ignore[no-untyped-call]
     branches = branch_points(bones)
     pieces = sorted(_pieces(bones, branches, response), key=lambda p: -p.length_m)
     total = float(sum(p.length_m for p in pieces))
@@ -100,7 +104,9 @@ def lasting(strength: NDArray[np.float32], strong: float, weak: float, least_px:
     Returns:
         Where lines are.
     """
-    count, label, stats, _ = cv2.connectedComponentsWithStats((strength > weak).astype(np.uint8), connectivity=8)
+    count, label, stats, _ = cv2.connectedComponentsWithStats(
+        (strength > weak).astype(np.uint8), connectivity=8
+    )
     keep = np.zeros(count, bool)
     keep[np.unique(label[strength > strong])] = True
     keep &= np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) >= least_px
@@ -133,14 +139,15 @@ def _middles(branches: NDArray[np.bool_]) -> Floats:
 
 def _pieces(bones: NDArray[np.uint8], branches: NDArray[np.bool_], response: Response) -> list[Piece]:
     """The skeleton cut at its branches, each part walked from end to end."""
-    cut = bones & ~cv2.dilate(branches.astype(np.uint8), np.ones((3, 3), np.uint8))
+    wide_branches = np.asarray(cv2.dilate(branches.astype(np.uint8), np.ones((3, 3), np.uint8)))
+    cut = np.where(wide_branches > 0, 0, bones).astype(np.uint8)
     count, label, stats, _ = cv2.connectedComponentsWithStats(cut, connectivity=8)
     out = []
     for i in range(1, count):
         left, top, wide, high, size = stats[i]
         if size < 3 or np.hypot(wide, high) < LEAST_M / 2 * response.px_per_m:
             continue
-        walk = _walk(label[top : top + high, left : left + wide] == i) + [left, top]
+        walk = _walk(label[top : top + high, left : left + wide] == i) + np.array([left, top])
         out.append(_piece(walk, response))
     return out
 
@@ -154,7 +161,10 @@ def _walk(bone: NDArray[np.bool_]) -> Floats:
     out = [at]
     left.discard((at[0], at[1]))
     while True:
-        ways = [(at[0] + r, at[1] + c) for r, c in ((0, 1), (1, 0), (0, -1), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1))]
+        ways = [
+            (at[0] + r, at[1] + c)
+            for r, c in ((0, 1), (1, 0), (0, -1), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1))
+        ]
         onward = next((w for w in ways if w in left), None)
         if onward is None:
             return np.array(out, float)[:, ::-1]
