@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wheeltapper.cli_mark import card
+from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 
@@ -35,6 +35,7 @@ def main() -> None:
 
 
 main.add_command(card)
+main.add_command(mark)
 main.add_command(note)
 main.add_command(ring)
 main.add_command(good_drums_group)
@@ -61,7 +62,7 @@ def examine(
         raise SystemExit(1)
     _print(examination, as_json, show)
     if pdf is not None:
-        _write_pdf(examination, pdf, show)
+        _write_pdf(examination, pdf, show, visit.parent)
     raise SystemExit(1 if examination.problems else 0)
 
 
@@ -127,11 +128,15 @@ def _tables(house: Path | None) -> Tables:
         raise SystemExit(TABLES_BROKEN) from None
 
 
-def _write_pdf(examination: Examination, path: Path, show: str | None) -> None:
+def _write_pdf(examination: Examination, path: Path, show: str | None, beside: Path) -> None:
+    from wheeltapper.report.mark_figure import kept_figures
     from wheeltapper.report.pdf import pdf
     from wheeltapper.report.sheet import sheet
 
-    data = pdf(sheet(examination, _reader(examination, show)))
+    pictures, slips = kept_figures(examination.visit, beside)
+    for slip in slips:
+        click.echo(slip.said, err=True)
+    data = pdf(sheet(examination, _reader(examination, show), pictures))
     try:
         path.write_bytes(data)
     except OSError as slip:
@@ -306,7 +311,7 @@ def demo(folder: Path) -> None:
     examination, _ = _examined(visit, _tables(house), None)
     assert examination is not None  # the demo visit is ours and is tested
     _print(examination, as_json=False, show=None)
-    _write_pdf(examination, folder / "sheet.pdf", None)
+    _write_pdf(examination, folder / "sheet.pdf", None, folder)
     click.echo(
         f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True
     )

@@ -183,6 +183,28 @@ class RingHeard(Record):
     good: RingDrawn | None = Field(None, description="the good drum it was held against")
 
 
+class MarkSeen(Record):
+    """What `wheeltapper mark` said of one photo, and what a named person felt there."""
+
+    photo: str = Field(description="name of the photo")
+    sha256: str | None = Field(None, description="of the photo as it was taken")
+    on: Literal["friction band", "magnet face", "hub face", "rotor"] = "friction band"
+    verdict: Literal["measured", "retake"]
+    seen: str | None = Field(None, description="what the photo shows, in words")
+    pattern: Literal["nothing dark", "one long dark line", "several lines", "fine network"] | None = None
+    end_to_end_mm: float | None = Field(None, gt=0, le=2000)
+    plus_minus_mm: float | None = Field(None, ge=0, le=2000)
+    reaches_edge: bool | None = None
+    grown: bool | None = Field(None, description="longer than last time by more than the doubt?")
+    felt: Literal["catches", "smooth"] | None = Field(None, description="a fingernail drawn across it")
+    felt_by: str | None = Field(None, description="who felt it: without a name it was not felt")
+    looked_by: str | None = Field(
+        None,
+        description="who looked it over closely (cleaned, light, dye, a second person) and found no crack",
+    )
+    figure: str | None = Field(None, description="small picture for the sheet, a file beside the visit")
+
+
 class Corner(Record):
     """One wheel end."""
 
@@ -194,6 +216,7 @@ class Corner(Record):
     feel: tuple[Look, ...] = ()
     hear: tuple[Look, ...] = ()
     ring: tuple[RingHeard, ...] = Field((), description="recordings of taps on this drum: `wheeltapper ring`")
+    mark: tuple[MarkSeen, ...] = Field((), description="photos of marks with a card: `wheeltapper mark`")
     reading: tuple[Reading, ...] = ()
     not_checked: tuple[NotChecked, ...] = ()
     rest_fine: str | None = Field(

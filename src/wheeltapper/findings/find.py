@@ -17,6 +17,7 @@ from wheeltapper.findings import (
     legs,
     life,
     looks,
+    mark,
     pattern,
     pressed,
     setting,
@@ -57,6 +58,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
         *pattern.find(visit, tables, gauged, together),
         *_disagreements(visit),
         *heard.find(visit),
+        *mark.find(visit, together),
         *heated,
         *turned,
     ]
@@ -65,7 +67,12 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
     left = (looks.gaps(c, checks, together, p in present, readings.doubted) for p, c in corners.items())
     gaps = tuple(gap for rows in left for gap in rows)
     problems += slips.find(visit, tables)
-    worked += [*colours, *heard.worked(visit), *_beside(visit, tables, readings, together, gauged)]
+    worked += [
+        *colours,
+        *heard.worked(visit),
+        *mark.worked(visit),
+        *_beside(visit, tables, readings, together, gauged),
+    ]
     return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems), tuple(worked))
 
 

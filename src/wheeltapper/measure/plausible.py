@@ -13,6 +13,7 @@ from statistics import median_high, median_low
 
 from wheeltapper.units import UNITS, WORKOUT_UNITS, from_si, to_si
 
+CLOSE = re.compile(r"(.*\d)([A-Za-z]+)")  # no blank between number and unit: '12in'
 NUMBER = re.compile(r"[-+]?\d*[.,]?\d+|[-+]?\d+[.,]?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
 MOST_LETTERS = 40  # no gauge shows so many
@@ -77,7 +78,7 @@ def quantity(text: str) -> tuple[float, str] | None:
 
 
 def amount_si(text: str | None, dimension: str) -> float | None:
-    """An amount with its unit, of a stated dimension: '0.003 in', '20 deg', '110 ft-lb'.
+    """An amount with its unit, of a stated dimension: '0.003 in', '12in', '110 ft-lb'.
 
     Args:
         text: as typed, or None.
@@ -86,7 +87,10 @@ def amount_si(text: str | None, dimension: str) -> float | None:
     Returns:
         The value [SI], or None where it is missing, no finite number, or of another dimension.
     """
-    value, _, unit = (text or "").strip().rpartition(" ")
+    written = (text or "").strip()
+    value, _, unit = written.rpartition(" ")
+    if close := CLOSE.fullmatch(written):
+        value, unit = close.groups()
     if value.endswith(" N") and unit == "m":
         value, unit = value.removesuffix(" N"), "N m"
     known = WORKOUT_UNITS.get(unit)

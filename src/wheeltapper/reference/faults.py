@@ -283,7 +283,7 @@ WORKED_OUT = (  # facts that findings/ works out from several checks
     "pattern.one_axle", "pattern.diagonal", "pattern.all_worn", "pattern.mate_rusty", "unit.spindle_fitting",
     "unit.salt_water", "unit.stood", "drum.worn", "magnet_face.worn", "lining.worn", "adjust.overdue",
     "torque.moved", "torque.moved_again", "torque.turned_far", "torque.ran_loose", "bearing.third_time", "fleet.unadjusted", "heat.braking_explains", "heat.braking_too_small",
-    "hub.hot_no_run", "drum.ring_look_closer", "drum.ring_not_done",
+    "hub.hot_no_run", "drum.ring_look_closer", "drum.ring_not_done", "mark.not_felt", "mark.at_edge", "mark.network", "mark.grown",
 )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ does not matter.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from math import degrees
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,17 @@ from wheeltapper.units import INCH_M, from_si
 if TYPE_CHECKING:
     from wheeltapper.measure.trace import Trace
 
-Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve | drawing_ring.Ringing
+
+@dataclass(frozen=True)
+class Shown:
+    """A picture that is ready: a piece of a photo with its mark."""
+
+    title: str
+    captions: tuple[str, ...]
+    svg: str
+
+
+Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve | drawing_ring.Ringing | Shown
 CUP_TELLS = ("cup.bore_over", "cup.press_light", "cup.fit_in_doubt", "cup.lets_go_hot", "cup.hot_in_doubt")
 STUD_SHARE = 0.75  # of the face's rim, for the drawing only
 WEAR_M = (0.0, 0.001 * INCH_M, 0.002 * INCH_M)
@@ -31,8 +42,11 @@ OUTERMOST_SHARE = 0.85  # where the outermost circle read is drawn, of the face'
 PRINTED_M = 2.5 * INCH_M  # width of a round figure on the sheet
 
 
-def figure(w: Worked, ex: Examination, reader: Reader) -> Figure | None:
-    """The figure of a computation, or None where words say it all."""
+def figure(w: Worked, ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> Figure | None:
+    """The figure of a computation, or None where words say it all; `pictures` are SVG texts by name."""
+    if w.kind == "mark":
+        svg = pictures.get(w.result.figure or "")
+        return None if svg is None else Shown(f"{w.position} {w.at}", (w.result.seen or "a mark",), svg)
     maker = MAKERS.get(w.kind)
     return maker(w, ex, reader) if maker else None
 
@@ -43,6 +57,8 @@ def drawn(f: Figure) -> str:
         return drawing_trace.trace(f)
     if isinstance(f, drawing_ring.Ringing):
         return drawing_ring.ringing(f)
+    if isinstance(f, Shown):
+        return f.svg
     return drawing_face.face(f) if isinstance(f, drawing_face.Face) else drawing_curve.curve(f)
 
 

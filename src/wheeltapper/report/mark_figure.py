@@ -5,14 +5,19 @@ No larger than MOST_BYTES, since a visit may have many. The words come ready; th
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from math import ceil
+from pathlib import Path
 
+from wheeltapper.problems import Problem
+from wheeltapper.records import Visit
 from wheeltapper.report.drawing_ink import ACCENT, INK, PAPER, SOFT, line, n, picture, stroke, words
 from wheeltapper.report.mark_ink import Pixels, Point, Stroke, as_bytes, broken, fitted
 from wheeltapper.report.mark_picture import Mark, cut, inked
 
 MOST_BYTES = 60_000
+PHOTO = "data:image/jpeg;base64,"
 WIDTH = 340.0  # of the figure, in the units of its lettering
 LARGE, SMALL = 17, 13
 ROOM = 0.35  # around the line and its bar: the card is not shown
@@ -41,6 +46,33 @@ def mark_figure(pixels: Pixels, mark: Mark) -> str:
     return drawn
 
 
+def kept_figures(visit: Visit, folder: Path) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """The figures that a visit names, read from the folder beside it; only what `mark_figure` makes is taken."""
+    out: dict[str, str] = {}
+    slips = []
+    for m in (m for c in visit.corner for m in c.mark if m.figure):
+        name = m.figure or ""
+        try:
+            text = _kept(folder, name)
+        except (OSError, UnicodeDecodeError):
+            text = ""
+        if text.startswith("<svg") and all(h.startswith(PHOTO) for h in re.findall(r'href="([^"]*)"', text)):
+            out[name] = text
+        else:
+            what = "is not there, or is no figure that `wheeltapper mark --figure` made"
+            slips.append(Problem(name, what, "make it again, beside the visit's file."))
+    return out, tuple(slips)
+
+
+def _kept(folder: Path, name: str) -> str:
+    """A small file of a folder, and of no other."""
+    if Path(name).name != name:
+        return ""
+    with (folder / name).open("rb") as file:
+        data = file.read(MOST_BYTES + 1)
+    return "" if len(data) > MOST_BYTES else data.decode("utf-8")
+
+
 def _drawn(pixels: Pixels, mark: Mark, box: tuple[int, int, int, int], side: int, quality: int) -> str:
     """The figure with its photo in one size and quality."""
     left, top, right, low = box
@@ -52,7 +84,7 @@ def _drawn(pixels: Pixels, mark: Mark, box: tuple[int, int, int, int], side: int
     strokes, slips = inked(mark, scale, left, top, PEN)
     body = [
         f'<image x="{n(x)}" y="0" width="{n(wide)}" height="{n(high)}" preserveAspectRatio="none" '
-        f'href="data:image/jpeg;base64,{data}"/>',
+        f'href="{PHOTO}{data}"/>',
         f'<g transform="translate({n(x + 0.5)} 0.5)">',
         *(_path(s, halo=True) for s in strokes),
         *(_path(s) for s in strokes),

@@ -5,8 +5,9 @@ Order: what cannot go back, bench work, the owner's choices, what is fine, what 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
@@ -154,8 +155,10 @@ class Sheet:
     fingerprint: str
 
 
-def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
-    """The Sheet of an examination, numbers in the reader's unit."""
+def sheet(
+    ex: Examination, reader: Reader = wording.INCH, pictures: Mapping[str, str] = MappingProxyType({})
+) -> Sheet:
+    """The Sheet of an examination, numbers in the reader's unit; `pictures` are SVG texts by the name that the visit has."""
     visit, tables = ex.visit, ex.tables
     blind = brief.blind_wheels(ex)
     hidden = brief.within_assembly(ex)
@@ -173,7 +176,7 @@ def sheet(ex: Examination, reader: Reader = wording.INCH) -> Sheet:
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), worked=_worked(ex, reader), groups=_groups(ex),
+        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=_groups(ex),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
@@ -298,9 +301,10 @@ def _causes(ex: Examination) -> tuple[CauseNote, ...]:
     return tuple(notes.values())
 
 
-def _worked(ex: Examination, reader: Reader) -> tuple[Reckoned, ...]:
+def _worked(ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> tuple[Reckoned, ...]:
     return tuple(
-        Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader)) for n in notes(ex, reader)
+        Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader, pictures))
+        for n in notes(ex, reader)
     )
 
 

@@ -14,7 +14,7 @@ from wheeltapper.findings.heat import BEYOND_K, Heated
 from wheeltapper.findings.life import Life
 from wheeltapper.findings.setting import Played, Warmer
 from wheeltapper.flow import Examination
-from wheeltapper.records import RingHeard
+from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.report import worked_electric, worked_form
 from wheeltapper.report.wording import Reader, length, miles, percent, rounded, so_dull
 from wheeltapper.units import MILE_M, from_si
@@ -239,6 +239,20 @@ def _ring(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     yield "Set on simulated drums. A good ring never clears a drum: eyes and fingernail decide."
 
 
+def _mark(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
+    """What a photo shows, and what a person felt there."""
+    m: MarkSeen = w.result
+    size = (
+        "" if m.end_to_end_mm is None else f"{m.end_to_end_mm:.1f} ± {m.plus_minus_mm or 0:.1f} mm end to end"
+    )
+    yield f"Photo {m.photo}: {m.seen or size or m.pattern or 'measured'}."
+    if m.felt and m.felt_by:
+        yield f"{m.felt_by} drew a fingernail across it: {'it catches' if m.felt == 'catches' else 'nothing catches'}."
+    else:
+        yield "Nobody has drawn a fingernail across it and signed for it."
+    yield "A photo shows no depth: it neither condemns a part nor clears it."
+
+
 Sayer = Callable[[Worked, Examination, Reader], Iterator[str]]
 SAY: Mapping[str, tuple[str, Sayer]] = {
     "band": ("friction band by dial", worked_form.band),
@@ -253,6 +267,7 @@ SAY: Mapping[str, tuple[str, Sayer]] = {
     "nut turned": ("nut that turned", _turned),
     "heat": ("heat colour", _heat_note),
     "ring": ("ring test", _ring),
+    "mark": ("photo of a mark", _mark),
     "wire": ("the brake wire", worked_electric.wire),
     "leg": ("feed of this magnet", worked_electric.leg),
     "legs": ("where the current goes", worked_electric.legs),

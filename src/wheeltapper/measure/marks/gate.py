@@ -51,6 +51,7 @@ class Gates:
     px_per_m: float = 5_000.0  # assumed: a line of 0.2 mm is one pixel
     spread_m: float = 0.000_18  # of both directions, by their product; renders: good 0.05 to 0.17 mm
     spread_worst_m: float = 0.000_25  # of the worse one: a tilted view is coarser one way
+    sharp_px: float = 1.3  # a picture no softer than this can only be taken nearer; renders: 0.6 to 1.2
     moved_ratio: float = 1.5  # renders: one direction against the other, in pixels
     moved_m: float = 0.000_12  # renders
     white: float = 100.0  # renders: good over 220
@@ -281,13 +282,15 @@ def _of_tags(q: Quality, g: Gates) -> dict[str, bool]:
     one_way = wide > g.moved_ratio * narrow
     spread = float(np.sqrt(q.spread_m[0] * q.spread_m[1]))
     soft = spread > g.spread_m or max(q.spread_m) > g.spread_worst_m
+    coarse = max(q.spread_px) < g.sharp_px
     none = q.tags == 0 and q.strange == 0
     return {
         "card missing": none and not q.mirrored,
         "mirrored": none and q.mirrored,
         "wrong card": few and q.strange > q.tags,
         "card partly hidden": q.tags > 0 and (few or q.off_line_m < g.off_line_m),
-        "blurred": q.tags > 0 and soft and not one_way,
+        "blurred": q.tags > 0 and soft and not one_way and not coarse,
+        "too far": q.tags > 0 and soft and not one_way and coarse,  # sharp, but of too few pixels
         "moved": q.tags > 0 and max(q.spread_m) > g.moved_m and one_way,
         "too dark": q.tags > 0 and q.white < g.white,
         "overexposed": q.tags > 0 and q.white >= g.white_clipped,
@@ -301,7 +304,7 @@ def _of_pose(q: Quality, g: Gates) -> dict[str, bool]:
     fog = g.washed_share if q.near_mark else g.washed_opening_share
     return {
         "card partly hidden": seen["card partly hidden"] or (q.covered_share or 0.0) < g.covered_share,
-        "too far": (q.px_per_m or 0.0) < g.px_per_m,
+        "too far": seen["too far"] or (q.px_per_m or 0.0) < g.px_per_m,
         "too steep": q.tilt_rad is not None and q.tilt_rad > g.tilt_rad,
         "glare over the mark": q.clipped_share is not None and q.clipped_share > most,
         "washed out": seen["washed out"] or (q.washed_share or 0.0) > fog,

@@ -1,0 +1,157 @@
+"""A photo of a mark, from the file to sizes: read it, find the card, judge the photo, measure between the ends tapped.
+
+It says what a photo shows, and never what a mark is: that takes a named person's fingernail.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheeltapper.measure.marks.card import Card, card_of
+from wheeltapper.measure.marks.edge import below, open_edge
+from wheeltapper.measure.marks.laid import laid_over
+from wheeltapper.measure.marks.placed import Placed, marked, place
+from wheeltapper.measure.marks.places import Growth, SamePlace, growth, same_place
+from wheeltapper.measure.marks.size import Mark, measure_mark
+from wheeltapper.measure.marks.suggest import Suggestion, suggest
+from wheeltapper.measure.marks.unrolled import Unrolled
+from wheeltapper.measure.number import Floats
+from wheeltapper.photo import Photo, photo_from_file
+from wheeltapper.problems import NoAnswerError, Problem
+from wheeltapper.reference.cards import CardRow, ours
+
+GREY = np.array([0.299, 0.587, 0.114], np.float32)  # what the eye takes of red, green and blue (ITU-R BT.601)
+BAR_M = (0.5, 1.5)  # times its length, that a measured check bar may be
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a person said of a photo."""
+
+    ends: tuple[tuple[float, float], tuple[float, float]] | None = (
+        None  # columns and rows of the upright photo
+    )
+    radius_m: float | None = None  # of the drum's inner wall; None: a flat face
+    bar_m: float | None = None  # the check bar as measured; None: not measured
+    card: CardRow | None = None  # None: ours, whichever of them lies there
+    snap: bool = True  # look for the line's ends near the taps
+    grooves: bool = True  # damp lines along the turned grooves
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a photo shows."""
+
+    name: str
+    photo: Photo | None
+    card: Card | None
+    placed: Placed | None
+    mark: Mark | None
+    suggested: Suggestion | None
+    problems: tuple[Problem, ...]
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why the photo should be taken again; none where it is good enough."""
+        if self.placed is not None:
+            return self.placed.reasons
+        return ("unreadable",) if self.photo is None else ("check bar",)
+
+
+def look(path: Path, asked: Asked) -> Looked:
+    """Read a photo, judge it and measure what was asked."""
+    photo, slips = photo_from_file(path)
+    if photo is None:
+        return Looked(path.name, None, None, None, None, None, slips)
+    grey = np.asarray(np.rint(photo.pixels @ GREY), np.uint8)
+    try:
+        card, placed = _placed(grey, photo, asked)
+    except NoAnswerError as slip:
+        return Looked(
+            path.name, photo, None, None, None, None, (*slips, Problem(path.name, slip.what, slip.do))
+        )
+    ends = None
+    if asked.ends is not None and placed.pose is not None:
+        ends = placed.pose.to_card(np.array(asked.ends, float) / photo.reduced)
+        placed = marked(placed, card, ends) if np.isfinite(ends).all() else placed
+    seen = Looked(path.name, photo, card, placed, None, None, slips)
+    return seen if placed.reasons or placed.flat is None else _measured(seen, asked, ends)
+
+
+def _placed(grey: NDArray[np.uint8], photo: Photo, asked: Asked) -> tuple[Card, Placed]:
+    """The card that lies there: the one named, else of ours the one with more tags in the photo."""
+    names = ("face", "wall") if asked.radius_m is None else ("wall", "face")
+    rows = [asked.card] if asked.card else [ours(name) for name in names]
+    tries = []
+    for row in rows:
+        card = card_of(row)
+        scale = 1.0 if asked.bar_m is None else asked.bar_m / card.bar_m
+        if not BAR_M[0] < scale < BAR_M[1]:
+            raise NoAnswerError(
+                f"the check bar cannot measure {asked.bar_m or 0:.3f} m", f"it is {card.bar_m * 1e3:.0f} mm at 100 %: measure it again."
+            )  # fmt: skip
+        tries.append(
+            (card, place(grey, card, photo.focal_px, asked.radius_m, scale, asked.bar_m is not None))
+        )
+        if tries[-1][1].pose is not None:
+            break
+    return max(tries, key=lambda t: len(t[1].tags.ids))
+
+
+def _measured(seen: Looked, asked: Asked, ends: Floats | None) -> Looked:
+    """The line between the ends, and every line as a suggestion."""
+    placed, card = seen.placed, seen.card
+    assert placed is not None
+    assert placed.flat is not None
+    assert placed.pose is not None
+    assert card is not None
+    pose, flat = placed.pose, placed.flat
+    flush = None if asked.radius_m is None else card.opening_m[3] * pose.print_scale
+    axis = pose.axis_angle_rad if asked.radius_m is not None else 0.0
+    mark, slips = None, list(seen.problems)
+    if ends is not None:
+        try:
+            length = float(np.linalg.norm(ends[1] - ends[0]))
+            share = pose.doubt_of(ends[0], ends[1]).total_m / max(length, 1e-9)
+            spread = float(np.sqrt(np.prod(placed.quality.spread_m)))
+            mark = measure_mark(
+                flat, ends, share, snap=asked.snap, axis_rad=axis, grooves=asked.grooves, flush_m=flush, spread_m=spread
+            )  # fmt: skip
+        except NoAnswerError as slip:
+            slips.append(Problem(seen.name, slip.what, slip.do))
+    wall = below(flat, open_edge(flat, flush, axis))
+    try:
+        suggested = suggest(wall, axis, asked.grooves and asked.radius_m is not None)
+    except NoAnswerError:
+        suggested = None  # too little of the surface is in view to point at anything
+    return replace(seen, mark=mark, suggested=suggested, problems=tuple(slips))
+
+
+def same(before: Looked, after: Looked) -> tuple[SamePlace, Growth | None]:
+    """Lay last time's photo of a place over this one, and say by how much its mark has grown.
+
+    Raises NoAnswerError where one of them cannot be measured in, or they do not show one place.
+    """
+    flats = [_flat(x) for x in (before, after)]
+    place_ = same_place(flats[0], flats[1], None if after.mark is None else after.mark.path_m)
+    both = before.mark is not None and after.mark is not None
+    return place_, growth(before.mark, after.mark, place_) if both and before.mark and after.mark else None
+
+
+def side_by_side(
+    before: Looked, after: Looked, where: SamePlace
+) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
+    """Both surfaces unrolled, the earlier one brought onto the later one: red, green and blue."""
+    new = _flat(after)
+    old = laid_over(_flat(before), new, where)
+    return np.repeat(old[..., None], 3, axis=2), np.repeat(new.grey[..., None], 3, axis=2)
+
+
+def _flat(seen: Looked) -> Unrolled:
+    if seen.reasons or seen.placed is None or seen.placed.flat is None:
+        raise NoAnswerError(f"{seen.name} cannot be measured in", "take it again, card and all.")
+    return seen.placed.flat
