@@ -19,7 +19,7 @@ from wheeltapper.problems import NoAnswerError
 AROUND_M = 5e-3  # of the taps: what is looked at
 SNAP_M = 1.6e-3  # farthest that a tap is moved onto the line
 SNAP_SD_M = 0.9e-3  # how sloppy a tap is taken to be when it is moved
-PAST_M = 2.2e-3  # farthest that a line is followed past a tap
+PAST_M = 1.6e-3  # farthest that a line is followed past a tap
 TRIM_M = 3.0e-3  # farthest that it is cut back behind a tap
 LEAST_M = 1.0e-3  # between the taps
 PLAIN = 1.0  # standard deviations added to the strength: what a step over plain surface costs
@@ -28,6 +28,7 @@ STRIDE_M = 0.15e-3
 AHEAD_M = 0.6e-3
 TOUCH_M = 0.12e-3  # standard deviation of the bell over a path of pixels
 END_SD_M = 0.15e-3  # and over the darkness, before its end is looked for
+GAP_M = 1.0e-3  # of nothing dark at all: past it another line begins
 END_SHARE = 0.25  # of the line's own darkness: less is not the line
 END_NOISE = 1.8  # standard deviations of the plain surface's darkness: less is not the line
 
@@ -165,13 +166,10 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
     own = float(np.median(inner)) if len(inner) else 0.0
     bar = max(END_SHARE * own, END_NOISE * noise)
     middle = int(np.searchsorted(at, (from_m + to_m) / 2))
-    first = middle - _paying(
-        area[middle::-1] - bar,
-        int(np.searchsorted(at[middle] - at[middle::-1], at[middle] - from_m - TRIM_M)),
-    )
-    last = middle + _paying(
-        area[middle:] - bar, int(np.searchsorted(at[middle:] - at[middle], to_m - TRIM_M - at[middle]))
-    )
+    back = round((at[middle] - from_m - TRIM_M) / SPACING_M)
+    on = round((to_m - TRIM_M - at[middle]) / SPACING_M)
+    first = middle - _paying(area[middle::-1] - bar, back, bar)
+    last = middle + _paying(area[middle:] - bar, on, bar)
     if last - first < 4:
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
@@ -181,11 +179,13 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
     return Trace(whole[first : last + 1], taps, True, (clear[0], clear[1]))
 
 
-def _paying(gain: Floats, least: int) -> int:
-    """Where the running total is greatest, at `least` or later."""
-    total = np.cumsum(gain)
+def _paying(gain: Floats, least: int, bar: float) -> int:
+    """Where the running total is greatest, at `least` or later, but not past a gap too long to be the same line."""
     least = min(max(least, 0), len(gain) - 1)
-    return least + int(np.argmax(total[least:]))
+    total = np.cumsum(gain)[least:]
+    fallen = np.maximum.accumulate(total) - total > bar * GAP_M / SPACING_M
+    until = int(np.argmax(fallen)) if fallen.any() else len(total)
+    return least + int(np.argmax(total[: max(until, 1)]))
 
 
 def _darkness(unrolled: Unrolled, whole: Floats, at: Floats) -> tuple[Floats, float]:

@@ -20,10 +20,11 @@ from wheeltapper.problems import NoAnswerError
 
 PX_PER_M = 5_000.0
 FINE_M, COARSE_M = 0.3e-3, 3.0e-3  # structures between these are compared
+GROOVE_M = 6.0e-3  # what stays the same over so much along the grooves is a groove
 MOST_SHIFT_M = 15e-3
 TURNS_RAD = np.radians(np.linspace(-5, 5, 21))
-LEAST_SCORE = 0.25  # of the correlation (pictures of TUNING)
-OVER_CHANCE = 1.6  # times the best that chance gives (pictures of TUNING)
+LEAST_SCORE = 0.35  # of the correlation (pictures of TUNING)
+OVER_CHANCE = 1.8  # times the best that chance gives (pictures of TUNING)
 LEAST_OVERLAP = 0.25  # of the smaller picture
 
 
@@ -56,7 +57,12 @@ class Growth:
     apart_m: float | None  # how far the middle of the one lies from the other's path: the same line?
 
 
-def same_place(before: Unrolled, after: Unrolled, leave_out_m: Floats | None = None) -> SamePlace:
+def same_place(
+    before: Unrolled,
+    after: Unrolled,
+    leave_out_m: Floats | None = None,
+    axes_rad: tuple[float, float] = (0.0, 0.0),
+) -> SamePlace:
     """Lay the earlier picture onto the later one.
 
     Args:
@@ -64,6 +70,7 @@ def same_place(before: Unrolled, after: Unrolled, leave_out_m: Floats | None = N
         after: the later one.
         leave_out_m: card points of the later picture (n, 2) round which nothing is compared: the mark itself may have
             grown [m].
+        axes_rad: by how much the drum's axis is turned from the card's y, in the earlier and the later picture [rad].
 
     Returns:
         Turn and shift, with their doubt.
@@ -71,8 +78,8 @@ def same_place(before: Unrolled, after: Unrolled, leave_out_m: Floats | None = N
     Raises:
         NoAnswerError: the match is not clearly better than chance, or it lies farther away than the card is ever laid.
     """
-    then, then_known = _texture(before, None)
-    now, now_known = _texture(after, leave_out_m)
+    then, then_known = _texture(before, None, axes_rad[0])
+    now, now_known = _texture(after, leave_out_m, axes_rad[1])
     found = _best(then, then_known, now, now_known)
     mirrored = _best(then[:, ::-1], then_known[:, ::-1], now, now_known)
     score, chance = found[0], mirrored[0]
@@ -119,7 +126,7 @@ def _ends_moved(before: Mark, after: Mark, place: SamePlace) -> tuple[tuple[floa
     return moved, float(np.linalg.norm(after.path_m - middle, axis=1).min())
 
 
-def _texture(unrolled: Unrolled, leave_out_m: Floats | None) -> tuple[Single, Single]:
+def _texture(unrolled: Unrolled, leave_out_m: Floats | None, axis_rad: float) -> tuple[Single, Single]:
     """What rust and wear have drawn: light between two coarsenesses, without spikes; and where it counts."""
     if unrolled.px_per_m < PX_PER_M:
         raise NoAnswerError(
@@ -132,9 +139,22 @@ def _texture(unrolled: Unrolled, leave_out_m: Floats | None) -> tuple[Single, Si
         for col, row in at:
             cv2.circle(known, (int(col), int(row)), round(1e-3 * PX_PER_M), 0.0, -1)
     fine, coarse = (_mean(light, known, s * PX_PER_M) for s in (FINE_M, COARSE_M))
-    band = (fine - coarse) * known
+    band = _without_grooves(fine - coarse, known, axis_rad) * known
     spread = 1.4826 * float(np.median(np.abs(band[known > 0]))) if known.any() else 0.0
     return np.asarray(np.clip(band / max(spread, 1e-6), -3, 3) * known, np.float32), known
+
+
+def _without_grooves(band: Single, known: Single, axis_rad: float) -> Single:
+    """Less its own mean along the grooves: they would match anywhere along the drum."""
+    rows, cols = band.shape
+    slope = float(np.tan(axis_rad))
+    level = np.array([[1, 0, 0], [slope, 1, -slope * (cols - 1) / 2]])
+    both = cv2.warpAffine(np.dstack([band * known, known]), level, (cols, rows))
+    both = cv2.GaussianBlur(both, (0, 1), GROOVE_M * PX_PER_M, sigmaY=1e-6)
+    both = np.asarray(
+        cv2.warpAffine(both, level, (cols, rows), flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
+    )
+    return np.asarray(band - both[..., 0] / np.maximum(both[..., 1], 1e-2), np.float32)
 
 
 def _mean(light: Single, known: Single, sd_px: float) -> Single:

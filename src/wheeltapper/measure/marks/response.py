@@ -143,9 +143,9 @@ def sampled(picture: NDArray[np.float32], points_px: Floats) -> Floats:
         (rows * ROW, 2), -9.0, np.float32
     )  # OpenCV takes no list longer than a short integer counts
     grid[: len(flat)] = flat
-    grid = grid.reshape(rows, ROW, 2)
+    col, row = (np.ascontiguousarray(grid[:, i].reshape(rows, ROW)) for i in (0, 1))
     out = cv2.remap(
-        picture, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR,
+        picture, col, row, cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_CONSTANT, borderValue=float("nan"),
     )  # fmt: skip
     return np.asarray(out, float).ravel()[: len(flat)].reshape(points.shape[:-1])

@@ -53,7 +53,7 @@ def sections(unrolled: Unrolled, path_m: Floats, offset_m: float = 0.0) -> Secti
     area = taken[:, np.abs(across) <= HALF_M].sum(1) * STEP_M
     middle = light[:, np.abs(across) < 0.07e-3].mean(1)
     dark = 1 - middle / np.maximum(np.minimum(left, right), 1.0)
-    return Sections(across, np.asarray(taken, float), area, np.asarray(dark, float))
+    return Sections(np.asarray(across, float), np.asarray(taken, float), area, np.asarray(dark, float))
 
 
 def left_of(path_m: Floats) -> Floats:

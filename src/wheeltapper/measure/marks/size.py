@@ -13,7 +13,7 @@ import numpy as np
 
 from wheeltapper.measure.marks.edge import OpenEdge, below, open_edge
 from wheeltapper.measure.marks.path import Trace, follow
-from wheeltapper.measure.marks.section import along, left_of, sections, smoothed
+from wheeltapper.measure.marks.section import along, left_of, sections, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats, not_negative
 from wheeltapper.problems import NoAnswerError
@@ -27,8 +27,9 @@ END_M, END_SPREADS = (
 END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
 END_MOST_M = 2.5e-3
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
-SHORT_M = 0.25e-3  # by how much an end that thins out reads short (renders of TUNING)
+SHORT_SPREADS = 2.5  # by so many edge spreads an end that thins out reads short (renders of TUNING)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
+RUN_ON = 20  # places that tell where a line is heading
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
 RESOLVED = 2.4  # edge spreads: a narrower line has no width in this photo
 LEAST_BOUND_M = 0.2e-3
@@ -122,14 +123,16 @@ def sized(
     Returns:
         The mark.
     """
-    ends = trace.ends_m
+    at_edge = _at_edge(trace.ends_m, edge)
+    run_on = _run_on(trace, at_edge, edge)
+    ends = run_on[[0, -1]]
     chord = ends[1] - ends[0]
-    at_edge = _at_edge(ends, edge)
-    short = 0.0 if not trace.snapped else SHORT_M * sum(not at for at in at_edge)
+    blur = SPREAD_M if spread_m is None else spread_m
+    short = SHORT_SPREADS * blur * sum(not at for at in at_edge) if trace.snapped else 0.0
     length = float(np.hypot(*chord)) + short
-    path = smoothed(trace.path_m, SMOOTH_M)
+    path = smoothed(spaced(run_on), SMOOTH_M)
     run = float(along(path)[-1]) + short
-    terms = _terms(length, trace, at_edge, edge, scale_share, spread_m)
+    terms = _terms(length, trace, at_edge, edge, scale_share, blur)
     near = None if edge is None else max(float(edge.below_m(ends).min()), 0.0)
     dark, width, bound = _dark_and_wide(wall, path, spread_m)
     return Mark(
@@ -148,15 +151,31 @@ def _at_edge(ends_m: Floats, edge: OpenEdge | None) -> tuple[bool, bool]:
     return first, last
 
 
+def _run_on(trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None) -> Floats:
+    """The path, run on straight to the open edge at an end that was followed to just below it: blur hides the last bit."""
+    path = trace.path_m
+    if edge is None or not trace.snapped:
+        return path
+    for turned, at in zip((True, False), at_edge, strict=True):
+        way = path[::-1] if turned else path
+        toward = way[-1] - way[max(0, len(way) - 1 - RUN_ON)]
+        toward /= max(float(np.hypot(*toward)), 1e-9)
+        here, there = edge.below_m(np.array([way[-1], way[-1] + toward * REACH_M]))
+        if at and here > 0 and here - there > 0.5 * REACH_M:
+            way = np.concatenate([way, [way[-1] + toward * REACH_M * here / (here - there)]])
+        path = way[::-1] if turned else way
+    return path
+
+
 def _terms(
     length_m: float, trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None,
-    scale_share: float, spread_m: float | None,
+    scale_share: float, spread_m: float,
 ) -> tuple[Term, ...]:  # fmt: skip
     """The causes of doubt, as independent."""
     scale = Term("scale", scale_share * length_m)
     if not trace.snapped:
         return scale, Term("tap", sqrt(2.0) * TAP_M)
-    sharp = END_M + END_SPREADS * (SPREAD_M if spread_m is None else spread_m)
+    sharp = END_M + END_SPREADS * spread_m
     each = [
         max(edge.sd_m, sharp) if at and edge else _end_sd_m(sharp, clear)
         for at, clear in zip(at_edge, trace.clear, strict=True)
