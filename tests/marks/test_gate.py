@@ -182,6 +182,8 @@ def test_every_reason_has_a_remedy_and_can_be_reached() -> None:
 def test_thresholds_are_sharp() -> None:
     """Each number just inside and just outside its threshold, one at a time."""
     good = placed(GOOD).quality
+    good = replace(good, spread_px=(1.6, 1.7))
+    coarse = replace(good, spread_px=(1.1, 1.2))
     near = replace(good, near_mark=True)
     cases: list[tuple[Quality, Quality, str]] = [
         (replace(good, tags=4), replace(good, tags=3), "card partly hidden"),
@@ -190,6 +192,7 @@ def test_thresholds_are_sharp() -> None:
         (replace(good, px_per_m=5_001.0), replace(good, px_per_m=4_999.0), "too far"),
         (replace(good, spread_m=(1.7e-4, 1.8e-4)), replace(good, spread_m=(1.8e-4, 1.9e-4)), "blurred"),
         (replace(good, spread_m=(1e-4, 2.4e-4)), replace(good, spread_m=(1e-4, 2.6e-4)), "blurred"),
+        (replace(coarse, spread_m=(1.7e-4, 1.8e-4)), replace(coarse, spread_m=(1.8e-4, 1.9e-4)), "too far"),
         (replace(good, white=101.0), replace(good, white=99.0), "too dark"),
         (replace(good, white=251.0), replace(good, white=253.0), "overexposed"),
         (replace(good, black_share=0.14), replace(good, black_share=0.16), "washed out"),

@@ -68,7 +68,8 @@ def _said(marks: Sequence[MarkSeen], network_named: bool) -> dict[str, tuple[Mar
 
 def _fact(wheel: str, name: str, marks: Sequence[MarkSeen], technician: str, corner: Corner | None) -> Fact:
     if not marks or corner is None:
-        return Fact(wheel, name, None, check=CHECK, optional=True)
+        no = None if corner is None else False
+        return Fact(wheel, name, no, None if no is None else "seen", check=CHECK, optional=True)
     people = tuple(sorted({(m.felt_by or corner.by or technician).strip() for m in marks}))
     words = tuple(
         f"photo {m.photo}: {m.seen or m.verdict}" + (f", {m.felt}" if m.felt else "") for m in marks

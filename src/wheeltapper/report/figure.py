@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import degrees
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wheeltapper.findings.facts import Worked
@@ -42,7 +43,9 @@ OUTERMOST_SHARE = 0.85  # where the outermost circle read is drawn, of the face'
 PRINTED_M = 2.5 * INCH_M  # width of a round figure on the sheet
 
 
-def figure(w: Worked, ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> Figure | None:
+def figure(
+    w: Worked, ex: Examination, reader: Reader, pictures: Mapping[str, str] = MappingProxyType({})
+) -> Figure | None:
     """The figure of a computation, or None where words say it all; `pictures` are SVG texts by name."""
     if w.kind == "mark":
         svg = pictures.get(w.result.figure or "")
