@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from marks.flat_line import MM, TUNING, Surface, crack_scene, straight, taken
-from wheeltapper.measure.marks.path import SNAP_M, follow
+from wheeltapper.measure.marks.path import KNOWN_M, follow
 from wheeltapper.measure.marks.section import along, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.problems import NoAnswerError
@@ -124,7 +124,7 @@ def test_tap_on_unknown_surface(picture: Unrolled) -> None:
     """Where the photo shows nothing within a sloppy tap's reach there is no answer."""
     known = picture.known.copy()
     row = round(float(picture.to_pixels(np.array([END]) * MM)[0, 1]))
-    known[: row + round((SNAP_M + 1 * MM) * picture.px_per_m)] = False
+    known[: row + round((KNOWN_M + 1 * MM) * picture.px_per_m)] = False
 
     with pytest.raises(NoAnswerError):
         ends_mm(replace(picture, known=known), [START, END])

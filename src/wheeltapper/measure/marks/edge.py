@@ -25,7 +25,7 @@ BELOW_M, ABOVE_M = (
     0.4e-3,
     1.6e-3,
 )  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
-FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.4e-3  # a card laid flush by hand stands so far below the edge (assumed)
+FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.45e-3  # a card laid flush by hand stands so far below the edge (assumed)
 SEEN_SD_M = 0.3e-3
 EDGE_BLUR_M = 0.12e-3  # as much of the wall is left out, for the photo's blur
 

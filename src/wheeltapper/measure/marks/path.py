@@ -17,10 +17,12 @@ from wheeltapper.measure.number import Floats
 from wheeltapper.problems import NoAnswerError
 
 AROUND_M = 5e-3  # of the taps: what is looked at
-SNAP_M = 1.6e-3  # farthest that a tap is moved onto the line
-SNAP_SD_M = 0.9e-3  # how sloppy a tap is taken to be when it is moved
+SNAP_M = 1.9e-3  # farthest that a tap is moved onto the line
+KNOWN_M = 4.0e-3  # farthest that known surface may lie from a tap: a thumb slips over the edge
+SNAP_MOST = 40.0  # strength over which a line pulls a tap no more
+SNAP_SD_M = 1.0e-3  # how sloppy a tap is taken to be when it is moved
 PAST_M = 1.6e-3  # farthest that a line is followed past a tap
-TRIM_M = 3.0e-3  # farthest that it is cut back behind a tap
+TRIM_M = 4.0e-3  # farthest that it is cut back behind a tap
 LEAST_M = 1.0e-3  # between the taps
 PLAIN = 1.0  # standard deviations added to the strength: what a step over plain surface costs
 TURNS_RAD = np.radians(np.arange(-30, 31, 10))
@@ -28,8 +30,8 @@ STRIDE_M = 0.15e-3
 AHEAD_M = 0.6e-3
 TOUCH_M = 0.12e-3  # standard deviation of the bell over a path of pixels
 END_SD_M = 0.15e-3  # and over the darkness, before its end is looked for
-GAP_M = 1.0e-3  # of nothing dark at all: past it another line begins
-END_SHARE = 0.25  # of the line's own darkness: less is not the line
+GAP_M = 0.7e-3  # of nothing dark at all: past it another line begins
+END_SHARE = 0.10  # of the line's own darkness: less is not the line
 END_NOISE = 1.8  # standard deviations of the plain surface's darkness: less is not the line
 
 
@@ -100,7 +102,7 @@ def _checked(unrolled: Unrolled, taps_m: Floats) -> Floats:
 def _known_near(unrolled: Unrolled, tap: Floats) -> bool:
     """Is known surface within the reach of a sloppy tap?"""
     try:
-        return bool(part(unrolled, tap - SNAP_M, tap + SNAP_M).known.any())
+        return bool(part(unrolled, tap - KNOWN_M, tap + KNOWN_M).known.any())
     except NoAnswerError:
         return False
 
@@ -110,7 +112,11 @@ def _onto(response: Response, tap: Floats) -> Floats:
     col, row = response.to_pixels(tap[None])[0]
     rows, cols = np.indices(response.strength.shape)
     apart_m = np.hypot(cols - col, rows - row) / response.px_per_m
-    worth = np.minimum(response.strength, 15) * np.exp(-0.5 * (apart_m / SNAP_SD_M) ** 2) * (apart_m < SNAP_M)
+    worth = (
+        np.minimum(response.strength, SNAP_MOST)
+        * np.exp(-0.5 * (apart_m / SNAP_SD_M) ** 2)
+        * (apart_m < SNAP_M)
+    )
     best = np.unravel_index(int(np.argmax(worth)), worth.shape)
     if worth[best] <= 0:
         return tap

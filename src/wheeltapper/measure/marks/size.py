@@ -27,7 +27,7 @@ END_M, END_SPREADS = (
 END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
 END_MOST_M = 2.5e-3
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
-SHORT_SPREADS = 2.5  # by so many edge spreads an end that thins out reads short (renders of TUNING)
+SHORT_M = 0.15e-3  # by so much an end that thins out reads short (renders of TUNING)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
 RUN_ON = 20  # places that tell where a line is heading
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
@@ -128,7 +128,7 @@ def sized(
     ends = run_on[[0, -1]]
     chord = ends[1] - ends[0]
     blur = SPREAD_M if spread_m is None else spread_m
-    short = SHORT_SPREADS * blur * sum(not at for at in at_edge) if trace.snapped else 0.0
+    short = SHORT_M * sum(not at for at in at_edge) if trace.snapped else 0.0
     length = float(np.hypot(*chord)) + short
     path = smoothed(spaced(run_on), SMOOTH_M)
     run = float(along(path)[-1]) + short
