@@ -77,9 +77,18 @@ def look(path: Path, asked: Asked) -> Looked:
     ends = None
     if asked.ends is not None and placed.pose is not None:
         ends = placed.pose.to_card(np.array(asked.ends, float) / photo.reduced)
-        placed = marked(placed, card, ends) if np.isfinite(ends).all() else placed
+        placed = marked(placed, card, ends) if _in_view(placed, ends) else placed
     seen = Looked(path.name, photo, card, placed, None, None, slips)
     return seen if placed.reasons or placed.flat is None else _measured(seen, asked, ends)
+
+
+def _in_view(placed: Placed, ends_m: Floats) -> bool:
+    """Do both ends lie on what was laid flat? Others are a slip of the taps, not of the photo."""
+    flat = placed.flat
+    if flat is None or not np.isfinite(ends_m).all():
+        return False
+    at = flat.to_pixels(ends_m)
+    return bool(((at > 0) & (at < [flat.grey.shape[1] - 1, flat.grey.shape[0] - 1])).all())
 
 
 def _placed(grey: NDArray[np.uint8], photo: Photo, asked: Asked) -> tuple[Card, Placed]:
@@ -111,13 +120,13 @@ def _measured(seen: Looked, asked: Asked, ends: Floats | None) -> Looked:
     assert card is not None
     pose, flat = placed.pose, placed.flat
     flush = None if asked.radius_m is None else card.opening_m[3] * pose.print_scale
-    axis = pose.axis_angle_rad if asked.radius_m is not None else 0.0
+    axis = _axis_rad(seen)
     mark, slips = None, list(seen.problems)
     if ends is not None:
         try:
             length = float(np.linalg.norm(ends[1] - ends[0]))
             share = pose.doubt_of(ends[0], ends[1]).total_m / max(length, 1e-9)
-            spread = float(np.sqrt(np.prod(placed.quality.spread_m)))
+            spread = max(placed.quality.spread_m)
             mark = measure_mark(
                 flat, ends, share, snap=asked.snap, axis_rad=axis, grooves=asked.grooves, flush_m=flush, spread_m=spread
             )  # fmt: skip
@@ -137,9 +146,16 @@ def same(before: Looked, after: Looked) -> tuple[SamePlace, Growth | None]:
     Raises NoAnswerError where one of them cannot be measured in, or they do not show one place.
     """
     flats = [_flat(x) for x in (before, after)]
-    place_ = same_place(flats[0], flats[1], None if after.mark is None else after.mark.path_m)
+    axes = _axis_rad(before), _axis_rad(after)
+    place_ = same_place(flats[0], flats[1], None if after.mark is None else after.mark.path_m, axes)
     both = before.mark is not None and after.mark is not None
     return place_, growth(before.mark, after.mark, place_) if both and before.mark and after.mark else None
+
+
+def _axis_rad(seen: Looked) -> float:
+    """The drum's axis in the card's frame; nothing turned on a flat face."""
+    placed = seen.placed
+    return 0.0 if placed is None or placed.pose is None or placed.radius_m is None else placed.pose.axis_angle_rad
 
 
 def side_by_side(

@@ -30,7 +30,7 @@ class Shown:
 
     title: str
     captions: tuple[str, ...]
-    svg: str
+    svg: bytes  # not text: it is drawn as it is, and never made printable
 
 
 Figure = drawing_trace.Trace | drawing_face.Face | drawing_curve.Curve | drawing_ring.Ringing | Shown
@@ -49,7 +49,7 @@ def figure(
     """The figure of a computation, or None where words say it all; `pictures` are SVG texts by name."""
     if w.kind == "mark":
         svg = pictures.get(w.result.figure or "")
-        return None if svg is None else Shown(f"{w.position} {w.at}", (w.result.seen or "a mark",), svg)
+        return None if svg is None else Shown(f"{w.position} {w.at}", (w.result.seen or "a mark",), svg.encode())
     maker = MAKERS.get(w.kind)
     return maker(w, ex, reader) if maker else None
 
@@ -61,7 +61,7 @@ def drawn(f: Figure) -> str:
     if isinstance(f, drawing_ring.Ringing):
         return drawing_ring.ringing(f)
     if isinstance(f, Shown):
-        return f.svg
+        return f.svg.decode()
     return drawing_face.face(f) if isinstance(f, drawing_face.Face) else drawing_curve.curve(f)
 
 
