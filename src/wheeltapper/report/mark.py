@@ -12,6 +12,7 @@ import numpy as np
 from wheeltapper.marking import Looked
 from wheeltapper.measure.marks.gate import REMEDIES
 from wheeltapper.measure.marks.places import Growth
+from wheeltapper.measure.marks.pose import PRINT_SHARE
 from wheeltapper.measure.marks.size import Mark
 from wheeltapper.measure.marks.suggest import Piece, Suggestion
 from wheeltapper.report import mark_picture
@@ -90,6 +91,7 @@ def as_json(seen: Looked, asked_ends: bool, grown: Growth | None = None) -> str:
         "ends_px": None if m is None else [[round(v, 1) for v in p] for p in _file_px(seen, m.ends_m)],
         "suggested": None if seen.suggested is None else _suggested(seen, seen.suggested),
         "growth": None if grown is None else _growth(grown),
+        "bar_measured": bool(seen.placed and seen.placed.pose and seen.placed.pose.print_share < PRINT_SHARE),
         "note": SET_ON,
         "problems": problems(seen.problems),
     }
@@ -175,6 +177,8 @@ def _lines(seen: Looked, asked_ends: bool, grown: Growth | None) -> Iterator[str
         ]
         told += [w for w in (wide(m), _edge(m)) if w]
         yield f"  Line: {', '.join(told)}."
+        if seen.placed and seen.placed.pose and seen.placed.pose.print_share >= PRINT_SHARE:
+            yield "  The card is taken to be printed at 100 %: measure its bar once with a rule and give --bar."
     if grown is not None:
         beyond = "more than the doubt" if grown.beyond_doubt else "inside the doubt"
         yield f"  Since last time: {_mm(grown.grown_m):+.1f} ± {_mm(grown.doubt_m):.1f} mm, {beyond}."

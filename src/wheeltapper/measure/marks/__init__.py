@@ -6,6 +6,10 @@
     seen.pose               Pose: to_picture, to_card, doubt_of two points, axis_angle_rad
     marked(seen, card, ends_m)  the same judged again where a person has named the ends of a mark
 
+    measure_mark(flat, ends_m, scale_share, ...)   Mark: the line between two taps, with its doubt
+    suggest(flat, axis_rad)  every dark line, to point at only
+    same_place(before, after), growth(...)  the same place last year
+
 A card comes from `card_of(wheeltapper.reference.cards.ours("wall"))`. All lengths are metres on the developed surface.
 Nothing here says what a mark is.
 """
