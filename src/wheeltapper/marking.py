@@ -155,7 +155,11 @@ def same(before: Looked, after: Looked) -> tuple[SamePlace, Growth | None]:
 def _axis_rad(seen: Looked) -> float:
     """The drum's axis in the card's frame; nothing turned on a flat face."""
     placed = seen.placed
-    return 0.0 if placed is None or placed.pose is None or placed.radius_m is None else placed.pose.axis_angle_rad
+    return (
+        0.0
+        if placed is None or placed.pose is None or placed.radius_m is None
+        else placed.pose.axis_angle_rad
+    )
 
 
 def side_by_side(

@@ -49,7 +49,9 @@ def figure(
     """The figure of a computation, or None where words say it all; `pictures` are SVG texts by name."""
     if w.kind == "mark":
         svg = pictures.get(w.result.figure or "")
-        return None if svg is None else Shown(f"{w.position} {w.at}", (w.result.seen or "a mark",), svg.encode())
+        return (
+            None if svg is None else Shown(f"{w.position} {w.at}", (w.result.seen or "a mark",), svg.encode())
+        )
     maker = MAKERS.get(w.kind)
     return maker(w, ex, reader) if maker else None
 

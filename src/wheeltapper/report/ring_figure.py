@@ -6,13 +6,16 @@ What the picture needs is little, so a visit keeps it (`RingDrawn`) and the shee
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from wheeltapper.measure.ring import Ring
-from wheeltapper.measure.ring.compare import Pair
-from wheeltapper.measure.ring.profile import Profile, profile_of
 from wheeltapper.records import RingDrawn, RingHeard
 from wheeltapper.report.drawing_ring import Ringing, Tail, Tone, ringing
-from wheeltapper.ringing import Good, Heard
+
+if TYPE_CHECKING:  # a sheet draws what a visit keeps, and loads no ear for it
+    from wheeltapper.measure.ring import Ring
+    from wheeltapper.measure.ring.compare import Pair
+    from wheeltapper.measure.ring.profile import Profile
+    from wheeltapper.ringing import Good, Heard
 
 REACH = 0.02  # a tone of the picture is the same within so much: the list of pairs holds the exact ones
 HEARD_DB = 30.0  # a tail lasts until it has fallen by so much
@@ -44,6 +47,8 @@ def figure(entry: RingHeard) -> Ringing | None:
 
 def side_by_side(heard: Heard, goods: Sequence[Good]) -> tuple[RingDrawn, RingDrawn] | None:
     """The drum and the reference that has most tones in common with it, for the picture; None where there is none."""
+    from wheeltapper.measure.ring.profile import profile_of
+
     ring, v = heard.ring, heard.verdict
     if ring is None or v is None or v.compared is None:
         return None
