@@ -31,7 +31,7 @@ def find(visit: Visit, facts: Mapping[Key, Fact]) -> list[Fact]:
     for wheel in positions(visit.unit.axles):
         corner = marks.get(wheel)
         named = any((f := facts.get((wheel, name))) is not None and f.answer for name in NETWORKS)
-        said = _said(corner.mark, named) if corner else {}
+        said = _said([_here(m, visit) for m in corner.mark], named) if corner else {}
         for name in (*(n for n, ms in said.items() if ms), *(n for n in OPEN if not said.get(n))):
             out.append(_fact(wheel, name, said.get(name, ()), visit.technician, corner))
     return out
@@ -45,6 +45,13 @@ def worked(visit: Visit) -> list[Worked]:
         for m in c.mark
         if m.verdict == "measured"
     ]
+
+
+def _here(m: MarkSeen, visit: Visit) -> MarkSeen:
+    """A drum has a friction band where a disc has a rotor: a slip of the word must not lose what was felt."""
+    disc = visit.unit.brake == "hydraulic disc"
+    other = {"friction band": "rotor", "magnet face": "rotor"} if disc else {"rotor": "friction band"}
+    return m.model_copy(update={"on": other.get(m.on, m.on)})
 
 
 def _said(marks: Sequence[MarkSeen], network_named: bool) -> dict[str, tuple[MarkSeen, ...]]:
