@@ -111,8 +111,13 @@ def test_a_worse_reading(start: tuple[Data, str, int], data: Any) -> None:
     visit, brake, axles = start
     position, check, column, row = data.draw(sizes(brake, axles))
     outcomes = [run(with_readings(visit, position, check, column, r)) for r in (0, row)]
+    found = milder(*outcomes)
+    if (
+        check.check == "hub temperature"
+    ):  # a hub is hot against its mate: the hotter mate is the news, at its own wheel
+        found = [said for said in found if said.startswith(position)]
 
-    assert milder(*outcomes) == []
+    assert found == []
 
 
 @pytest.mark.parametrize("text", ["open", "1.0", "4.6"])
