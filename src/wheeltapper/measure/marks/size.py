@@ -24,8 +24,6 @@ END_M, END_SPREADS = (
     0.1e-3,
     2.0,
 )  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
-END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
-END_MOST_M = 2.5e-3
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
 SHORT_M = 0.15e-3  # by so much an end that thins out reads short (renders of TUNING)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
@@ -177,15 +175,10 @@ def _terms(
         return scale, Term("tap", sqrt(2.0) * TAP_M)
     sharp = END_M + END_SPREADS * spread_m
     each = [
-        max(edge.sd_m, sharp) if at and edge else _end_sd_m(sharp, clear)
-        for at, clear in zip(at_edge, trace.clear, strict=True)
+        max(edge.sd_m, sharp) if at and edge else float(np.hypot(sharp, own))
+        for at, own in zip(at_edge, trace.end_sd_m, strict=True)
     ]
     return scale, Term("end of mark", float(np.linalg.norm(each)))
-
-
-def _end_sd_m(sharp_m: float, clear: float) -> float:
-    """Standard uncertainty of an end in plain surface: what the blur hides, and what the texture hides."""
-    return float(np.hypot(sharp_m, min(END_FAINT_M / max(clear, 0.1) ** 2, END_MOST_M)))
 
 
 def _to_axis(chord: Floats, axis_rad: float) -> float:
