@@ -27,7 +27,7 @@ BELOW_M, ABOVE_M = (
 )  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
 FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.45e-3  # a card laid flush by hand stands so far below the edge (assumed)
 CARD_SD_M = 0.6e-3  # and so it counts against a step that it lies elsewhere (assumed)
-SEEN_SD_M = 0.3e-3
+SEEN_SD_M = 0.4e-3
 EDGE_BLUR_M = 0.12e-3  # as much of the wall is left out, for the photo's blur
 
 

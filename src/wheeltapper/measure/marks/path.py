@@ -33,7 +33,7 @@ END_SD_M = 0.15e-3  # and over the darkness, before its end is looked for
 END_SHARE = 0.10  # of the line's own darkness: less is not the line
 END_NOISE = 1.8  # standard deviations of the plain surface's darkness: less is not the line
 HALF = 0.5  # of the line's own darkness: half way, where the surface is as rough as the line is dark
-UNEVEN = 0.15  # of its own darkness: no line is more even than this (assumed)
+UNEVEN = 0.12  # of its own darkness: no line is more even than this (assumed)
 APART_M = 0.8e-3  # places nearer than this along a line tell the same (assumed)
 TAP_END_M = 0.9e-3  # standard deviation of a tap along the line, with the tails of four degrees of freedom (assumed)
 FALLEN = 6.0  # logarithms of odds lost on the way out: what comes after is another line
@@ -48,6 +48,7 @@ class Trace:
     taps_m: Floats  # (2, 2)
     snapped: bool  # False: the ends are the taps, as given
     end_sd_m: tuple[float, float]  # how sure each end is along the line, by the light and the tap together
+    lost_share: float  # of the line's own darkness: where it thins out to less than this, the surface hides it
 
     @property
     def ends_m(self) -> Floats:
@@ -82,7 +83,7 @@ def follow(
     core = _cheapest(response, starts)
     if not snap:
         core[0], core[-1] = taps
-        return Trace(smoothed(spaced(core), TOUCH_M), taps, False, (0.0, 0.0))
+        return Trace(smoothed(spaced(core), TOUCH_M), taps, False, (0.0, 0.0), 0.0)
     return _ended(seen, response, core, taps)
 
 
@@ -179,7 +180,8 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
         )
-    odds = _odds(area, own, noise)
+    bar = max(END_SHARE * own, min(END_NOISE * noise, HALF * own))
+    odds = _odds(area, own, noise, bar)
     middle = int(np.searchsorted(at, (from_m + to_m) / 2))
     tapped = [at[int(np.argmin(np.hypot(*(whole - tap).T)))] for tap in taps]
     first, first_sd = _end(odds[middle::-1], at[middle] - at[middle::-1], at[middle] - from_m, at[middle] - tapped[0])
@@ -188,10 +190,10 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
         )
-    return Trace(whole[middle - first : middle + last + 1], taps, True, (first_sd, last_sd))
+    return Trace(whole[middle - first : middle + last + 1], taps, True, (first_sd, last_sd), bar / own)
 
 
-def _odds(area: Floats, own: float, noise: float) -> Floats:
+def _odds(area: Floats, own: float, noise: float, bar: float) -> Floats:
     """What each place of a path adds to the logarithm of the odds that the line still runs there.
 
     Between a surface of no darkness and a line of its own, both with the same spread, a place of darkness a adds
@@ -199,7 +201,6 @@ def _odds(area: Floats, own: float, noise: float) -> Floats:
     adds no more than nothing takes away, so that a gap cannot be bridged by a darker line behind it. Neighbouring places
     tell the same and share what APART_M may add.
     """
-    bar = max(END_SHARE * own, min(END_NOISE * noise, HALF * own))
     spread = max(noise, UNEVEN * own)
     return np.asarray(np.clip(area - bar, -bar, bar) * own / spread**2 * SPACING_M / APART_M)
 

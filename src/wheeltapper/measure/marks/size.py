@@ -12,7 +12,7 @@ from math import erf, sqrt
 import numpy as np
 
 from wheeltapper.measure.marks.edge import OpenEdge, below, open_edge
-from wheeltapper.measure.marks.path import Trace, follow
+from wheeltapper.measure.marks.path import TAP_END_M, Trace, follow
 from wheeltapper.measure.marks.section import along, left_of, sections, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats, not_negative
@@ -20,12 +20,11 @@ from wheeltapper.problems import NoAnswerError
 
 SMOOTH_M = 0.25e-3  # standard deviation of the bell over the path before its length is taken
 TAP_M = 0.7e-3  # standard deviation of a tap along the line, where the taps are the ends (assumed)
-END_M, END_SPREADS = (
-    0.1e-3,
-    2.0,
-)  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
+END_M, END_SPREADS = 0.05e-3, 1.5  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
+END_TIMES = 1.3  # the end's own standard deviation is too small: neighbouring places are not independent (renders)
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
-SHORT_M = 0.15e-3  # by so much an end that thins out reads short (renders of TUNING)
+THIN_M = 1.2e-3  # over so much a line thins out to nothing at its end (renders)
+THIN_SD_SHARE = 0.9  # of what an end is taken to read short: lines end blunt, and long drawn out (assumed)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
 RUN_ON = 20  # places that tell where a line is heading
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
@@ -126,7 +125,7 @@ def sized(
     ends = run_on[[0, -1]]
     chord = ends[1] - ends[0]
     blur = SPREAD_M if spread_m is None else spread_m
-    short = SHORT_M * sum(not at for at in at_edge) if trace.snapped else 0.0
+    short = sum(_short_m(trace, at_edge))
     length = float(np.hypot(*chord)) + short
     path = smoothed(spaced(run_on), SMOOTH_M)
     run = float(along(path)[-1]) + short
@@ -165,6 +164,19 @@ def _run_on(trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None) -> 
     return path
 
 
+def _short_m(trace: Trace, at_edge: tuple[bool, bool]) -> tuple[float, float]:
+    """By how much each end reads short: a line thins out, and under a share of its darkness the surface hides it.
+
+    An end that is told by the tap more than by the light reads no shorter than people tap.
+    """
+    lost = THIN_M * trace.lost_share
+    first, last = (
+        0.0 if at else lost * max(0.0, 1 - (sd / TAP_END_M) ** 2)
+        for at, sd in zip(at_edge, trace.end_sd_m, strict=True)
+    )
+    return first, last
+
+
 def _terms(
     length_m: float, trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None,
     scale_share: float, spread_m: float,
@@ -175,8 +187,8 @@ def _terms(
         return scale, Term("tap", sqrt(2.0) * TAP_M)
     sharp = END_M + END_SPREADS * spread_m
     each = [
-        max(edge.sd_m, sharp) if at and edge else float(np.hypot(sharp, own))
-        for at, own in zip(at_edge, trace.end_sd_m, strict=True)
+        max(edge.sd_m, sharp) if at and edge else float(np.hypot.reduce([sharp, END_TIMES * own, THIN_SD_SHARE * short]))
+        for at, own, short in zip(at_edge, trace.end_sd_m, _short_m(trace, at_edge), strict=True)
     ]
     return scale, Term("end of mark", float(np.linalg.norm(each)))
 
