@@ -110,7 +110,9 @@ def _level(unrolled: Unrolled, slope: float) -> tuple[Single | None, float]:
     return np.where(known > 0.99, light, np.nan).astype(np.float32), share * unrolled.px_per_m
 
 
-def _step(level: Single, px_per_m: float, first: float, last: float, likely: float) -> tuple[float, float] | None:
+def _step(
+    level: Single, px_per_m: float, first: float, last: float, likely: float
+) -> tuple[float, float] | None:
     """Row of the one strong step and how far others that compete with it lie, in pixels; None where there is none."""
     over = max(2, round(OVER_M * px_per_m))
     step = _steps(level, over)
@@ -119,7 +121,7 @@ def _step(level: Single, px_per_m: float, first: float, last: float, likely: flo
         return None
     typical = np.zeros(len(step))
     typical[enough] = np.nanmedian(step[enough], axis=1)
-    rows = np.arange(len(step)) + over + 0.5
+    rows = np.asarray(np.arange(len(step)) + over + 0.5, float)
     inside = enough & (rows >= first) & (rows <= last)
     if not inside.any():
         return None
@@ -145,7 +147,11 @@ def _chosen(strong: Floats, rows: Floats, likely: float, sd: float) -> tuple[int
 
     A step counts by its strength and by how near it lies to where a card laid flush by hand has the edge.
     """
-    top = (strong >= np.roll(strong, 1)) & (strong >= np.roll(strong, -1)) & (strong > NEXT_SHARE * strong.max())
+    top = (
+        (strong >= np.roll(strong, 1))
+        & (strong >= np.roll(strong, -1))
+        & (strong > NEXT_SHARE * strong.max())
+    )
     at = np.flatnonzero(top) if top.any() else np.array([int(np.argmax(strong))])
     weight = (strong[at] / strong.max()) ** 2 * np.exp(-0.5 * ((rows[at] - likely) / sd) ** 2) + 1e-12
     weight /= weight.sum()

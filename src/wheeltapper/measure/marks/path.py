@@ -35,7 +35,9 @@ END_NOISE = 1.8  # standard deviations of the plain surface's darkness: less is 
 HALF = 0.5  # of the line's own darkness: half way, where the surface is as rough as the line is dark
 UNEVEN = 0.12  # of its own darkness: no line is more even than this (assumed)
 APART_M = 0.8e-3  # places nearer than this along a line tell the same (assumed)
-TAP_END_M = 0.9e-3  # standard deviation of a tap along the line, with the tails of four degrees of freedom (assumed)
+TAP_END_M = (
+    0.9e-3  # standard deviation of a tap along the line, with the tails of four degrees of freedom (assumed)
+)
 FALLEN = 6.0  # logarithms of odds lost on the way out: what comes after is another line
 LEAST_OWN = 1.0  # standard deviations of the plain surface's darkness: less is no line
 
@@ -48,7 +50,9 @@ class Trace:
     taps_m: Floats  # (2, 2)
     snapped: bool  # False: the ends are the taps, as given
     end_sd_m: tuple[float, float]  # how sure each end is along the line, by the light and the tap together
-    lost_share: float  # of the line's own darkness: where it thins out to less than this, the surface hides it
+    lost_share: (
+        float  # of the line's own darkness: where it thins out to less than this, the surface hides it
+    )
 
     @property
     def ends_m(self) -> Floats:
@@ -184,7 +188,9 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
     odds = _odds(area, own, noise, bar)
     middle = int(np.searchsorted(at, (from_m + to_m) / 2))
     tapped = [at[int(np.argmin(np.hypot(*(whole - tap).T)))] for tap in taps]
-    first, first_sd = _end(odds[middle::-1], at[middle] - at[middle::-1], at[middle] - from_m, at[middle] - tapped[0])
+    first, first_sd = _end(
+        odds[middle::-1], at[middle] - at[middle::-1], at[middle] - from_m, at[middle] - tapped[0]
+    )
     last, last_sd = _end(odds[middle:], at[middle:] - at[middle], to_m - at[middle], tapped[1] - at[middle])
     if last + first < 4:
         raise NoAnswerError(

@@ -20,14 +20,20 @@ from wheeltapper.problems import NoAnswerError
 
 SMOOTH_M = 0.25e-3  # standard deviation of the bell over the path before its length is taken
 TAP_M = 0.7e-3  # standard deviation of a tap along the line, where the taps are the ends (assumed)
-END_M, END_SPREADS = 0.05e-3, 1.5  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
-END_TIMES = 1.3  # the end's own standard deviation is too small: neighbouring places are not independent (renders)
+END_M, END_SPREADS = (
+    0.05e-3,
+    1.5,
+)  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
+END_TIMES = (
+    1.3  # the end's own standard deviation is too small: neighbouring places are not independent (renders)
+)
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
 THIN_M = 1.2e-3  # over so much a line thins out to nothing at its end (renders)
 THIN_SD_SHARE = 0.9  # of what an end is taken to read short: lines end blunt, and long drawn out (assumed)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
 RUN_ON = 20  # places that tell where a line is heading
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
+TELL_SDS = 0.7  # standard deviations between an end and REACH_M that tell: three times in four (reasoned)
 RESOLVED = 2.4  # edge spreads: a narrower line has no width in this photo
 LEAST_BOUND_M = 0.2e-3
 LOOKED_PX = 0.5  # standard deviation that looking between pixels adds, laying flat included (reasoned: twice one sixth, and the pixel)
@@ -135,7 +141,7 @@ def sized(
     return Mark(
         length, FACTOR * float(np.hypot.reduce([t.sd_m for t in terms])), terms,
         run, SMOOTH_M, min(1.0, length / run), _to_axis(chord, axis_rad),
-        near, edge is not None and edge.seen, None if edge is None else any(at_edge),
+        near, edge is not None and edge.seen, _reaches(trace, edge),
         dark, width, bound, path, ends, trace.snapped,
     )  # fmt: skip
 
@@ -146,6 +152,17 @@ def _at_edge(ends_m: Floats, edge: OpenEdge | None) -> tuple[bool, bool]:
         return False, False
     first, last = (bool(d < REACH_M) for d in edge.below_m(ends_m))
     return first, last
+
+
+def _reaches(trace: Trace, edge: OpenEdge | None) -> bool | None:
+    """Does the line reach the open edge? None where end and edge are not known well enough to tell, or there is none."""
+    if edge is None:
+        return None
+    below_m = edge.below_m(trace.ends_m)
+    nearer = int(np.argmin(below_m))
+    sd = float(np.hypot(edge.sd_m, trace.end_sd_m[nearer]))
+    over = REACH_M - float(below_m[nearer])
+    return None if abs(over) < TELL_SDS * sd else over > 0
 
 
 def _run_on(trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None) -> Floats:
@@ -187,7 +204,9 @@ def _terms(
         return scale, Term("tap", sqrt(2.0) * TAP_M)
     sharp = END_M + END_SPREADS * spread_m
     each = [
-        max(edge.sd_m, sharp) if at and edge else float(np.hypot.reduce([sharp, END_TIMES * own, THIN_SD_SHARE * short]))
+        max(edge.sd_m, sharp)
+        if at and edge
+        else float(np.hypot.reduce([sharp, END_TIMES * own, THIN_SD_SHARE * short]))
         for at, own, short in zip(at_edge, trace.end_sd_m, _short_m(trace, at_edge), strict=True)
     ]
     return scale, Term("end of mark", float(np.linalg.norm(each)))
