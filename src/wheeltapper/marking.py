@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -24,7 +25,6 @@ from wheeltapper.photo import Photo, photo_from_file
 from wheeltapper.problems import NoAnswerError, Problem
 from wheeltapper.reference.cards import CardRow, ours
 
-GREY = np.array([0.299, 0.587, 0.114], np.float32)  # what the eye takes of red, green and blue (ITU-R BT.601)
 BAR_M = (0.5, 1.5)  # times its length, that a measured check bar may be
 
 
@@ -67,7 +67,7 @@ def look(path: Path, asked: Asked) -> Looked:
     photo, slips = photo_from_file(path)
     if photo is None:
         return Looked(path.name, None, None, None, None, None, slips)
-    grey = np.asarray(np.rint(photo.pixels @ GREY), np.uint8)
+    grey = np.asarray(cv2.cvtColor(photo.pixels, cv2.COLOR_RGB2GRAY), np.uint8)  # weights of ITU-R BT.601
     try:
         card, placed = _placed(grey, photo, asked)
     except NoAnswerError as slip:

@@ -19,14 +19,15 @@ COARSE_PX_PER_M = 8_000.0
 OVER_M = 0.4e-3  # light is compared over so much on either side
 LEAST_STEP = 0.08  # of the logarithm of the light (renders)
 STANDS_OUT = 1.2  # over other steps of the picture (renders)
-NEXT_SHARE = 0.5  # of the strongest step: another is as good
+NEXT_SHARE = 0.4  # of the strongest step: another competes with it
 AGREE_SHARE = 0.85  # of the columns that show a step the same way
 BELOW_M, ABOVE_M = (
     0.4e-3,
     1.6e-3,
 )  # of the card's open side: where the edge is looked for; the lip of a worn wall is no edge
 FLUSH_M, FLUSH_SD_M = 0.5e-3, 0.45e-3  # a card laid flush by hand stands so far below the edge (assumed)
-SEEN_SD_M = 0.3e-3
+CARD_SD_M = 0.6e-3  # and so it counts against a step that it lies elsewhere (assumed)
+SEEN_SD_M = 0.4e-3
 EDGE_BLUR_M = 0.12e-3  # as much of the wall is left out, for the photo's blur
 
 
@@ -67,8 +68,12 @@ def open_edge(unrolled: Unrolled, flush_m: float | None, axis_rad: float = 0.0) 
         return assumed
     top = unrolled.top_m - slope * middle  # card y at x zero of the first row
     flush_row = (unrolled.top_m - flush_m) * px_per_m
-    found = _step(level, px_per_m, flush_row - ABOVE_M * px_per_m, flush_row + BELOW_M * px_per_m)
-    return assumed if found is None else OpenEdge(top - found / px_per_m, slope, True, SEEN_SD_M)
+    likely = flush_row - FLUSH_M * px_per_m
+    found = _step(level, px_per_m, flush_row - ABOVE_M * px_per_m, flush_row + BELOW_M * px_per_m, likely)
+    if found is None:
+        return assumed
+    row, apart = found
+    return OpenEdge(top - row / px_per_m, slope, True, float(np.hypot(SEEN_SD_M, apart / px_per_m)))
 
 
 def below(unrolled: Unrolled, edge: OpenEdge | None) -> Unrolled:
@@ -105,39 +110,53 @@ def _level(unrolled: Unrolled, slope: float) -> tuple[Single | None, float]:
     return np.where(known > 0.99, light, np.nan).astype(np.float32), share * unrolled.px_per_m
 
 
-def _step(level: Single, px_per_m: float, first: float, last: float) -> float | None:
-    """Row at which the one strong step lies, in pixels of the level picture; None where there is none."""
+def _step(
+    level: Single, px_per_m: float, first: float, last: float, likely: float
+) -> tuple[float, float] | None:
+    """Row of the one strong step and how far others that compete with it lie, in pixels; None where there is none."""
     over = max(2, round(OVER_M * px_per_m))
-    total = np.cumsum(np.nan_to_num(level), axis=0, dtype=np.float64)
-    count = np.cumsum(np.isfinite(level), axis=0)
-    mean = np.where(count[over:] - count[:-over] == over, (total[over:] - total[:-over]) / over, np.nan)
-    step = mean[over:] - mean[:-over]  # row k: of the edge after row k + over
+    step = _steps(level, over)
     enough = np.isfinite(step).mean(1) > 0.6
     if not enough.any():
         return None
     typical = np.zeros(len(step))
     typical[enough] = np.nanmedian(step[enough], axis=1)
-    rows = np.arange(len(step)) + over + 0.5
+    rows = np.asarray(np.arange(len(step)) + over + 0.5, float)
     inside = enough & (rows >= first) & (rows <= last)
     if not inside.any():
         return None
-    best = _lowest(np.where(inside, np.abs(typical), 0.0))
+    best, apart = _chosen(np.where(inside, np.abs(typical), 0.0), rows, likely, CARD_SD_M * px_per_m)
     others = np.abs(typical[enough & (np.abs(np.arange(len(step)) - best) > 2 * over)])
     plain = float(np.percentile(others, 90)) if len(others) else 0.0
     agree = float(np.nanmean(np.sign(step[best]) == np.sign(typical[best])))
     if abs(typical[best]) < max(LEAST_STEP, STANDS_OUT * plain) or agree < AGREE_SHARE:
         return None
-    return float(rows[best]) + _between(np.abs(typical), best)
+    return float(rows[best]) + _between(np.abs(typical), best), apart
 
 
-def _lowest(strong: Floats) -> int:
-    """The step nearest to the wall among those about as strong as the strongest: past the edge come chamfer and rim."""
+def _steps(level: Single, over: int) -> Floats:
+    """Light above less light below, row k of the edge after row k + over; not a number where not all is known."""
+    total = np.cumsum(np.nan_to_num(level), axis=0, dtype=np.float64)
+    count = np.cumsum(np.isfinite(level), axis=0)
+    mean = np.where(count[over:] - count[:-over] == over, (total[over:] - total[:-over]) / over, np.nan)
+    return np.asarray(mean[over:] - mean[:-over], float)
+
+
+def _chosen(strong: Floats, rows: Floats, likely: float, sd: float) -> tuple[int, float]:
+    """The likeliest of the strong steps, and how far from it the others lie: lip, chamfer and rim each give one.
+
+    A step counts by its strength and by how near it lies to where a card laid flush by hand has the edge.
+    """
     top = (
         (strong >= np.roll(strong, 1))
         & (strong >= np.roll(strong, -1))
         & (strong > NEXT_SHARE * strong.max())
     )
-    return int(np.flatnonzero(top)[-1]) if top.any() else int(np.argmax(strong))
+    at = np.flatnonzero(top) if top.any() else np.array([int(np.argmax(strong))])
+    weight = (strong[at] / strong.max()) ** 2 * np.exp(-0.5 * ((rows[at] - likely) / sd) ** 2) + 1e-12
+    weight /= weight.sum()
+    best = int(np.argmax(weight))
+    return int(at[best]), float(np.sqrt(weight @ (rows[at] - rows[at[best]]) ** 2))
 
 
 def _between(values: Floats, best: int) -> float:

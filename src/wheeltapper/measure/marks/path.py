@@ -1,7 +1,7 @@
 """From two taps to the line between them: where it runs, and where it ends.
 
 The way between the taps is the cheapest one over the strength of the line; past the taps it is followed a little
-farther. The end is where the darkness stops paying. It trusts the person that there is one line, and which.
+farther. The end is where light and tap together put it. It trusts the person that there is one line, and which.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ SNAP_M = 1.9e-3  # farthest that a tap is moved onto the line
 KNOWN_M = 4.0e-3  # farthest that known surface may lie from a tap: a thumb slips over the edge
 SNAP_MOST = 40.0  # strength over which a line pulls a tap no more
 SNAP_SD_M = 1.0e-3  # how sloppy a tap is taken to be when it is moved
-PAST_M = 1.6e-3  # farthest that a line is followed past a tap
+PAST_M = 2.6e-3  # farthest that a line is followed past a tap
 TRIM_M = 4.0e-3  # farthest that it is cut back behind a tap
 LEAST_M = 1.0e-3  # between the taps
 PLAIN = 1.0  # standard deviations added to the strength: what a step over plain surface costs
@@ -30,9 +30,16 @@ STRIDE_M = 0.15e-3
 AHEAD_M = 0.6e-3
 TOUCH_M = 0.12e-3  # standard deviation of the bell over a path of pixels
 END_SD_M = 0.15e-3  # and over the darkness, before its end is looked for
-GAP_M = 0.7e-3  # of nothing dark at all: past it another line begins
 END_SHARE = 0.10  # of the line's own darkness: less is not the line
 END_NOISE = 1.8  # standard deviations of the plain surface's darkness: less is not the line
+HALF = 0.5  # of the line's own darkness: half way, where the surface is as rough as the line is dark
+UNEVEN = 0.12  # of its own darkness: no line is more even than this (assumed)
+APART_M = 0.8e-3  # places nearer than this along a line tell the same (assumed)
+TAP_END_M = (
+    0.9e-3  # standard deviation of a tap along the line, with the tails of four degrees of freedom (assumed)
+)
+FALLEN = 6.0  # logarithms of odds lost on the way out: what comes after is another line
+LEAST_OWN = 1.0  # standard deviations of the plain surface's darkness: less is no line
 
 
 @dataclass(frozen=True)
@@ -42,7 +49,10 @@ class Trace:
     path_m: Floats  # (n, 2), evenly spaced
     taps_m: Floats  # (2, 2)
     snapped: bool  # False: the ends are the taps, as given
-    clear: tuple[float, float]  # how clearly it stands out from the plain surface, last 2 mm at each end
+    end_sd_m: tuple[float, float]  # how sure each end is along the line, by the light and the tap together
+    lost_share: (
+        float  # of the line's own darkness: where it thins out to less than this, the surface hides it
+    )
 
     @property
     def ends_m(self) -> Floats:
@@ -77,7 +87,7 @@ def follow(
     core = _cheapest(response, starts)
     if not snap:
         core[0], core[-1] = taps
-        return Trace(smoothed(spaced(core), TOUCH_M), taps, False, (0.0, 0.0))
+        return Trace(smoothed(spaced(core), TOUCH_M), taps, False, (0.0, 0.0), 0.0)
     return _ended(seen, response, core, taps)
 
 
@@ -158,7 +168,7 @@ def _onward(response: Response, path_m: Floats, far_m: float) -> Floats:
 
 
 def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -> Trace:
-    """Follow the line past both taps, and cut it where its darkness stops paying."""
+    """Follow the line past both taps, and cut it where it most likely ends."""
     before = _onward(response, core[::-1], PAST_M)[::-1]
     after = _onward(response, core, PAST_M)
     whole = smoothed(spaced(np.concatenate([before, core, after])), TOUCH_M)
@@ -170,28 +180,53 @@ def _ended(unrolled: Unrolled, response: Response, core: Floats, taps: Floats) -
     area, noise = _darkness(unrolled, whole, at)
     inner = area[(at >= from_m) & (at <= to_m)]
     own = float(np.median(inner)) if len(inner) else 0.0
-    bar = max(END_SHARE * own, END_NOISE * noise)
-    middle = int(np.searchsorted(at, (from_m + to_m) / 2))
-    back = round((at[middle] - from_m - TRIM_M) / SPACING_M)
-    on = round((to_m - TRIM_M - at[middle]) / SPACING_M)
-    first = middle - _paying(area[middle::-1] - bar, back, bar)
-    last = middle + _paying(area[middle:] - bar, on, bar)
-    if last - first < 4:
+    if not own > LEAST_OWN * noise:
         raise NoAnswerError(
             "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
         )
-    seen = area[first : last + 1]
-    clear = [float(np.mean(a)) / max(noise, 1e-9) for a in (seen[:40], seen[-40:])]
-    return Trace(whole[first : last + 1], taps, True, (clear[0], clear[1]))
+    bar = max(END_SHARE * own, min(END_NOISE * noise, HALF * own))
+    odds = _odds(area, own, noise, bar)
+    middle = int(np.searchsorted(at, (from_m + to_m) / 2))
+    tapped = [at[int(np.argmin(np.hypot(*(whole - tap).T)))] for tap in taps]
+    first, first_sd = _end(
+        odds[middle::-1], at[middle] - at[middle::-1], at[middle] - from_m, at[middle] - tapped[0]
+    )
+    last, last_sd = _end(odds[middle:], at[middle:] - at[middle], to_m - at[middle], tapped[1] - at[middle])
+    if last + first < 4:
+        raise NoAnswerError(
+            "no dark line is seen between the taps", "look again where it is, or measure it as tapped."
+        )
+    return Trace(whole[middle - first : middle + last + 1], taps, True, (first_sd, last_sd), bar / own)
 
 
-def _paying(gain: Floats, least: int, bar: float) -> int:
-    """Where the running total is greatest, at `least` or later, but not past a gap too long to be the same line."""
-    least = min(max(least, 0), len(gain) - 1)
-    total = np.cumsum(gain)[least:]
-    fallen = np.maximum.accumulate(total) - total > bar * GAP_M / SPACING_M
-    until = int(np.argmax(fallen)) if fallen.any() else len(total)
-    return least + int(np.argmax(total[: max(until, 1)]))
+def _odds(area: Floats, own: float, noise: float, bar: float) -> Floats:
+    """What each place of a path adds to the logarithm of the odds that the line still runs there.
+
+    Between a surface of no darkness and a line of its own, both with the same spread, a place of darkness a adds
+    (a - own / 2) own / spread^2. A clear line thins out before it ends, so the bar lies lower there; and it
+    adds no more than nothing takes away, so that a gap cannot be bridged by a darker line behind it. Neighbouring places
+    tell the same and share what APART_M may add.
+    """
+    spread = max(noise, UNEVEN * own)
+    return np.asarray(np.clip(area - bar, -bar, bar) * own / spread**2 * SPACING_M / APART_M)
+
+
+def _end(odds: Floats, out_m: Floats, start_m: float, tap_m: float) -> tuple[int, float]:
+    """How many places out the line ends, and the standard deviation of that.
+
+    Every place is a possible end: as likely as the light up to it makes it, times how likely a person taps so
+    far from it. The mean of all of them is taken: a clear end is told by the light, a faint one by the tap.
+    """
+    least = int(np.clip(np.searchsorted(out_m, start_m - TRIM_M), 0, len(out_m) - 1))
+    total = np.cumsum(odds)[least:]
+    fallen = np.maximum.accumulate(total) - total > FALLEN
+    until = max(int(np.argmax(fallen)) if fallen.any() else len(total), 1)
+    at = out_m[least : least + until]
+    chance = total[:until] - 2.5 * np.log1p((at - tap_m) ** 2 / (4 * TAP_END_M**2))
+    weight = np.exp(chance - chance.max())
+    weight /= weight.sum()
+    mean = float(weight @ at)
+    return int(np.argmin(np.abs(out_m - mean))), float(np.sqrt(weight @ (at - mean) ** 2))
 
 
 def _darkness(unrolled: Unrolled, whole: Floats, at: Floats) -> tuple[Floats, float]:

@@ -144,11 +144,11 @@ def sampled(picture: NDArray[np.float32], points_px: Floats) -> Floats:
     )  # OpenCV takes no list longer than a short integer counts
     grid[: len(flat)] = flat
     col, row = (np.ascontiguousarray(grid[:, i].reshape(rows, ROW)) for i in (0, 1))
-    out = cv2.remap(
-        picture, col, row, cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_CONSTANT, borderValue=float("nan"),
-    )  # fmt: skip
-    return np.asarray(out, float).ravel()[: len(flat)].reshape(points.shape[:-1])
+    out = cv2.remap(picture, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    high, wide = picture.shape
+    inside = (flat[:, 0] >= 0) & (flat[:, 0] <= wide - 1) & (flat[:, 1] >= 0) & (flat[:, 1] <= high - 1)
+    values = np.where(inside, np.asarray(out, float).ravel()[: len(flat)], np.nan)
+    return np.asarray(values.reshape(points.shape[:-1]), float)
 
 
 def _checked(unrolled: Unrolled) -> None:

@@ -12,7 +12,7 @@ from math import erf, sqrt
 import numpy as np
 
 from wheeltapper.measure.marks.edge import OpenEdge, below, open_edge
-from wheeltapper.measure.marks.path import Trace, follow
+from wheeltapper.measure.marks.path import TAP_END_M, Trace, follow
 from wheeltapper.measure.marks.section import along, left_of, sections, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats, not_negative
@@ -21,16 +21,19 @@ from wheeltapper.problems import NoAnswerError
 SMOOTH_M = 0.25e-3  # standard deviation of the bell over the path before its length is taken
 TAP_M = 0.7e-3  # standard deviation of a tap along the line, where the taps are the ends (assumed)
 END_M, END_SPREADS = (
-    0.1e-3,
-    2.0,
+    0.05e-3,
+    1.5,
 )  # standard deviation of an end: so much, and edge spreads on top (renders of TUNING)
-END_FAINT_M = 7.0e-3  # over the square of how clearly the line stands out there, as a cause of its own (renders of TUNING)
-END_MOST_M = 2.5e-3
+END_TIMES = (
+    1.3  # the end's own standard deviation is too small: neighbouring places are not independent (renders)
+)
 SPREAD_M = 0.15e-3  # where the photo's edge spread is not known (assumed: as poor as is still let through)
-SHORT_M = 0.15e-3  # by so much an end that thins out reads short (renders of TUNING)
+THIN_M = 1.2e-3  # over so much a line thins out to nothing at its end (renders)
+THIN_SD_SHARE = 0.9  # of what an end is taken to read short: lines end blunt, and long drawn out (assumed)
 FACTOR = 1.645  # standard deviations that hold 90 % of a bell
 RUN_ON = 20  # places that tell where a line is heading
 REACH_M = 1.2e-3  # nearer to the open edge than this: reaches it
+TELL_SDS = 0.7  # standard deviations between an end and REACH_M that tell: three times in four (reasoned)
 RESOLVED = 2.4  # edge spreads: a narrower line has no width in this photo
 LEAST_BOUND_M = 0.2e-3
 LOOKED_PX = 0.5  # standard deviation that looking between pixels adds, laying flat included (reasoned: twice one sixth, and the pixel)
@@ -128,7 +131,7 @@ def sized(
     ends = run_on[[0, -1]]
     chord = ends[1] - ends[0]
     blur = SPREAD_M if spread_m is None else spread_m
-    short = SHORT_M * sum(not at for at in at_edge) if trace.snapped else 0.0
+    short = sum(_short_m(trace, at_edge))
     length = float(np.hypot(*chord)) + short
     path = smoothed(spaced(run_on), SMOOTH_M)
     run = float(along(path)[-1]) + short
@@ -138,7 +141,7 @@ def sized(
     return Mark(
         length, FACTOR * float(np.hypot.reduce([t.sd_m for t in terms])), terms,
         run, SMOOTH_M, min(1.0, length / run), _to_axis(chord, axis_rad),
-        near, edge is not None and edge.seen, None if edge is None else any(at_edge),
+        near, edge is not None and edge.seen, _reaches(trace, edge),
         dark, width, bound, path, ends, trace.snapped,
     )  # fmt: skip
 
@@ -149,6 +152,17 @@ def _at_edge(ends_m: Floats, edge: OpenEdge | None) -> tuple[bool, bool]:
         return False, False
     first, last = (bool(d < REACH_M) for d in edge.below_m(ends_m))
     return first, last
+
+
+def _reaches(trace: Trace, edge: OpenEdge | None) -> bool | None:
+    """Does the line reach the open edge? None where end and edge are not known well enough to tell, or there is none."""
+    if edge is None:
+        return None
+    below_m = edge.below_m(trace.ends_m)
+    nearer = int(np.argmin(below_m))
+    sd = float(np.hypot(edge.sd_m, trace.end_sd_m[nearer]))
+    over = REACH_M - float(below_m[nearer])
+    return None if abs(over) < TELL_SDS * sd else over > 0
 
 
 def _run_on(trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None) -> Floats:
@@ -167,6 +181,19 @@ def _run_on(trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None) -> 
     return path
 
 
+def _short_m(trace: Trace, at_edge: tuple[bool, bool]) -> tuple[float, float]:
+    """By how much each end reads short: a line thins out, and under a share of its darkness the surface hides it.
+
+    An end that is told by the tap more than by the light reads no shorter than people tap.
+    """
+    lost = THIN_M * trace.lost_share
+    first, last = (
+        0.0 if at else lost * max(0.0, 1 - (sd / TAP_END_M) ** 2)
+        for at, sd in zip(at_edge, trace.end_sd_m, strict=True)
+    )
+    return first, last
+
+
 def _terms(
     length_m: float, trace: Trace, at_edge: tuple[bool, bool], edge: OpenEdge | None,
     scale_share: float, spread_m: float,
@@ -177,15 +204,12 @@ def _terms(
         return scale, Term("tap", sqrt(2.0) * TAP_M)
     sharp = END_M + END_SPREADS * spread_m
     each = [
-        max(edge.sd_m, sharp) if at and edge else _end_sd_m(sharp, clear)
-        for at, clear in zip(at_edge, trace.clear, strict=True)
+        max(edge.sd_m, sharp)
+        if at and edge
+        else float(np.hypot.reduce([sharp, END_TIMES * own, THIN_SD_SHARE * short]))
+        for at, own, short in zip(at_edge, trace.end_sd_m, _short_m(trace, at_edge), strict=True)
     ]
     return scale, Term("end of mark", float(np.linalg.norm(each)))
-
-
-def _end_sd_m(sharp_m: float, clear: float) -> float:
-    """Standard uncertainty of an end in plain surface: what the blur hides, and what the texture hides."""
-    return float(np.hypot(sharp_m, min(END_FAINT_M / max(clear, 0.1) ** 2, END_MOST_M)))
 
 
 def _to_axis(chord: Floats, axis_rad: float) -> float:

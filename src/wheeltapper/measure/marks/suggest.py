@@ -20,6 +20,7 @@ from wheeltapper.measure.number import Floats
 
 STRONG = 9.0  # of the response: a line starts here (renders of TUNING)
 WEAK = 4.5  # and is followed down to here
+MEET_M = 1.5e-3  # of a branch: pieces that end there meet in it
 LEAST_M = 2.0e-3  # shorter pieces are dirt
 LONG_M = 9.0e-3  # a piece longer than this is a long line (assumed)
 SEVERAL = 4  # pieces from which many short ones are a network (assumed)
@@ -85,11 +86,8 @@ def suggest(
     area = float(response.known.sum()) / response.px_per_m**2
     pattern = _pattern(pieces)
     spread = _spread(pieces, response) if pattern in PATTERNS[2:] else None
-    at = _middles(branches)
-    return Suggestion(
-        tuple(pieces), total, total / area if area else 0.0, response.to_card(at) if len(at) else np.zeros((0, 2)),
-        pattern, spread,
-    )  # fmt: skip
+    at = _where_three_meet(response.to_card(_middles(branches)), pieces)
+    return Suggestion(tuple(pieces), total, total / area if area else 0.0, at, pattern, spread)
 
 
 def lasting(strength: NDArray[np.float32], strong: float, weak: float, least_px: float) -> NDArray[np.bool_]:
@@ -135,6 +133,15 @@ def _middles(branches: NDArray[np.bool_]) -> Floats:
     """Columns and rows of branches, those that touch taken as one."""
     count, _, _, middle = cv2.connectedComponentsWithStats(branches.astype(np.uint8), connectivity=8)
     return np.asarray(middle[1:count], float)
+
+
+def _where_three_meet(branches_m: Floats, pieces: list[Piece]) -> Floats:
+    """The branches near which three pieces or more end: others are spurs that a skeleton grows at a blunt end."""
+    if not len(branches_m) or not pieces:
+        return np.zeros((0, 2))
+    ends = np.concatenate([p.path_m[[0, -1]] for p in pieces])
+    near = np.linalg.norm(branches_m[:, None] - ends[None], axis=2) < MEET_M
+    return np.asarray(branches_m[near.sum(1) >= 3], float)
 
 
 def _pieces(bones: NDArray[np.uint8], branches: NDArray[np.bool_], response: Response) -> list[Piece]:

@@ -167,7 +167,7 @@ def _side(profiles: _Profiles) -> Floats:
     dark = profiles.light[:, :PLATEAU].mean(axis=1, keepdims=True)
     light = profiles.light[:, -PLATEAU:].mean(axis=1, keepdims=True)
     level = (profiles.light - dark) / np.maximum(light - dark, 1e-3) - 0.5
-    at = np.array([_crossing(row, profiles.out_m) for row in level])
+    at = _crossings(level, profiles.out_m)
     good = np.isfinite(at)
     for _ in range(2):  # a hair across the edge moves a row or two
         if good.sum() < ROWS // 2:
@@ -178,15 +178,18 @@ def _side(profiles: _Profiles) -> Floats:
     return np.asarray(shape, float)
 
 
-def _crossing(level: Floats, out_m: Floats) -> float:
-    """Where a profile rises through half way, nearest to its steepest place."""
-    rises = np.flatnonzero((level[:-1] < 0) & (level[1:] >= 0))
-    if not len(rises):
-        return float("nan")
-    steepest = int(np.argmax(np.convolve(np.diff(level), np.ones(3), "same")))
-    i = int(rises[np.argmin(np.abs(rises - steepest))])
-    part = -level[i] / (level[i + 1] - level[i])
-    return float(out_m[i] + part * (out_m[1] - out_m[0]))
+def _crossings(level: Floats, out_m: Floats) -> Floats:
+    """Where each profile (rows, across) rises through half way, nearest to its steepest place; not a number: nowhere."""
+    rises = (level[:, :-1] < 0) & (level[:, 1:] >= 0)
+    slope = np.pad(np.diff(level, axis=1), ((0, 0), (1, 1)))
+    steepest = np.argmax(slope[:, :-2] + slope[:, 1:-1] + slope[:, 2:], axis=1)
+    places = np.arange(rises.shape[1])
+    i = np.argmin(np.where(rises, np.abs(places - steepest[:, None]), len(places)), axis=1)
+    row = np.arange(len(level))
+    before, after = level[row, i], level[row, i + 1]
+    found = rises[row, i]
+    part = -before / np.where(found, after - before, 1.0)
+    return np.where(found, out_m[i] + part * (out_m[1] - out_m[0]), np.nan)
 
 
 def _met(sides: list[Floats], tag_m: Floats) -> Floats:

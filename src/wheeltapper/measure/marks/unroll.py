@@ -51,7 +51,7 @@ def unroll(grey: NDArray[np.uint8], pose: Pose, card: Card, px_per_m: float | No
     known = inside & (where >= 0).all(axis=-1) & (where[..., 0] <= columns - 1) & (where[..., 1] <= rows - 1)
     if not known.any():
         raise NoAnswerError("the opening of the card is not in the picture", "show the whole card.")
-    corner, part = _part(grey, where[known])
+    corner, part = _part(grey, where if known.all() else where[known])
     at = np.where(known[..., None], where - corner, -9.0).astype(np.float32)
     flat = cv2.remap(
         part, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=0
@@ -61,8 +61,9 @@ def unroll(grey: NDArray[np.uint8], pose: Pose, card: Card, px_per_m: float | No
 
 def _part(grey: NDArray[np.uint8], where: Floats) -> tuple[Floats, NDArray[np.uint8]]:
     """The piece of the photo that is looked at, and where it starts: large photos are more than remap can address."""
-    low = np.maximum(np.floor(where.min(axis=0)).astype(int) - 2, 0)
-    high = np.ceil(where.max(axis=0)).astype(int) + 3
+    every = where.reshape(-1, 2).T
+    low = np.maximum(np.floor([v.min() for v in every]).astype(int) - 2, 0)
+    high = np.ceil([v.max() for v in every]).astype(int) + 3
     piece = np.ascontiguousarray(grey[low[1] : high[1], low[0] : high[0]])
     return low.astype(float), piece
 
