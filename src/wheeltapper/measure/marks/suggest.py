@@ -18,6 +18,7 @@ from wheeltapper.measure.marks.section import along, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
 from wheeltapper.measure.number import Floats
 
+FINE_PX_PER_M = 10_000.0  # finer takes longer, and points no better
 STRONG = 9.0  # of the response: a line starts here (renders of TUNING)
 WEAK = 4.5  # and is followed down to here
 MEET_M = 1.5e-3  # of a branch: pieces that end there meet in it
@@ -77,7 +78,7 @@ def suggest(
     """
     from skimage.morphology import skeletonize
 
-    response = line_response(unrolled, axis_rad, grooves)
+    response = line_response(unrolled, axis_rad, grooves, FINE_PX_PER_M)
     lines = lasting(response.strength, strong, weak, LEAST_M * response.px_per_m)
     bones = np.asarray(skeletonize(lines), np.uint8)  # type: ignore[no-untyped-call]
     branches = branch_points(bones)
