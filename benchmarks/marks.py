@@ -135,7 +135,7 @@ def _row(case: Case, mark: dict[str, Any], taps: Array, scale: float) -> Row:
     sure = pose.doubt_of(taps[0], taps[1]).total_m / max(float(np.hypot(*(taps[1] - taps[0]))), MM)
     try:
         m = measure_mark(
-            flat, taps, sure, axis_rad=pose.axis_angle_rad, flush_m=case.flush_m,
+            flat, taps, sure, axis_rad=pose.axis_angle_rad, edge=open_edge(flat, case.flush_m, pose.axis_angle_rad),
             spread_m=max(case.placed.quality.spread_m),
         )  # fmt: skip
     except NoAnswerError:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wheeltapper.cli_mark import card, mark
+from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 
@@ -136,14 +137,7 @@ def _write_pdf(examination: Examination, path: Path, show: str | None, beside: P
     pictures, slips = kept_figures(examination.visit, beside)
     for slip in slips:
         click.echo(slip.said, err=True)
-    data = pdf(sheet(examination, _reader(examination, show), pictures))
-    try:
-        path.write_bytes(data)
-    except OSError as slip:
-        raise click.ClickException(
-            f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}"
-        ) from None
-    click.echo(f"Sheet written to {path}", err=True)
+    put(path, pdf(sheet(examination, _reader(examination, show), pictures)), "Sheet written")
 
 
 @main.command()

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wheeltapper.cli_out import put
+
 if TYPE_CHECKING:
-    from wheeltapper.marking import Asked, Looked
+    from wheeltapper.marking import Looked
     from wheeltapper.measure.marks.places import Growth
     from wheeltapper.problems import Problem
     from wheeltapper.reference.cards import CardRow
@@ -41,7 +43,7 @@ def card(out: Path, layout: Path | None, paper: str) -> None:
     except NoAnswerError as slip:
         click.echo(f"card: {slip.what}. To do: {slip.do}", err=True)
         raise SystemExit(1) from None
-    _write(out, data)
+    put(out, data)
     click.echo("Print it at 100 %, then measure the bar", err=True)
 
 
@@ -85,7 +87,7 @@ class Place(click.ParamType[tuple[float, float]]):
 @click.option(
     "--wipe",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="With --before: a page to wipe between the two.",
+    help="With --before: a page to wipe between the two, or a PNG of both.",
 )
 @click.option(
     "--out",
@@ -117,11 +119,11 @@ def mark(
         ends, radius, None if bar is None else bar / 1e3, _card(card_named), not as_tapped, not along_grooves
     )
     seen = marking.look(photo, asked)
-    grown, slips = _grown(seen, before, before_ends, asked, wipe)
+    grown, slips = _grown(seen, before, before_ends, wipe)
     if for_visit:
-        click.echo(words.entry(seen, ends is not None, grown, figure.name if figure else None), nl=False)
+        click.echo(words.entry(seen, grown, figure.name if figure else None), nl=False)
     else:
-        click.echo((words.as_json if as_json else words.text)(seen, ends is not None, grown), nl=False)
+        click.echo((words.as_json if as_json else words.text)(seen, grown), nl=False)
     _pictures(seen, said, out, figure)
     for p in (*seen.problems, *slips):
         click.echo(p.said, err=True)
@@ -151,23 +153,27 @@ def _card(named: str | None) -> CardRow | None:
 
 
 def _grown(
-    seen: Looked, before: Path | None, ends: tuple[tuple[float, float], tuple[float, float]] | None, asked: Asked, wipe: Path | None
+    seen: Looked, before: Path | None, ends: tuple[tuple[float, float], tuple[float, float]] | None, wipe: Path | None
 ) -> tuple[Growth | None, tuple[Problem, ...]]:  # fmt: skip
     """How the mark has grown since last time's photo, and the page to wipe between the two."""
     from dataclasses import replace
 
     from wheeltapper import marking
     from wheeltapper.problems import NoAnswerError, Problem
-    from wheeltapper.report.mark_wipe import wipe_page
+    from wheeltapper.report.mark_wipe import wipe_page, wipe_picture
 
     if before is None:
         return None, ()
-    then = marking.look(before, replace(asked, ends=ends))
+    then = marking.look(before, replace(seen.asked, ends=ends))
     try:
         where, grown = marking.same(then, seen)
         if wipe is not None:
-            old, new = marking.side_by_side(then, seen, where)
-            _write(wipe, wipe_page(old, new, then.name, seen.name, "The same place, then and now").encode())
+            pair = *marking.side_by_side(then, seen, where), then.name, seen.name
+            page = wipe.suffix.lower() != ".png"
+            put(
+                wipe,
+                wipe_page(*pair, "The same place, then and now").encode() if page else wipe_picture(*pair),
+            )
     except NoAnswerError as slip:
         return None, (*then.problems, Problem(before.name, slip.what, slip.do))
     return grown, then.problems
@@ -185,16 +191,6 @@ def _pictures(seen: Looked, said: tuple[str, ...], out: Path | None, figure: Pat
         click.echo("No picture: no line was measured", err=True)
         return
     if out is not None:
-        _write(out, mark_picture(seen.photo.pixels, drawn, "png" if out.suffix.lower() == ".png" else "jpeg"))
+        put(out, mark_picture(seen.photo.pixels, drawn, "png" if out.suffix.lower() == ".png" else "jpeg"))
     if figure is not None:
-        _write(figure, mark_figure(seen.photo.pixels, drawn).encode())
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as slip:
-        raise click.ClickException(
-            f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}"
-        ) from None
-    click.echo(f"Written to {path}", err=True)
+        put(figure, mark_figure(seen.photo.pixels, drawn).encode())

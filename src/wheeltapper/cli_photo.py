@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wheeltapper.cli_out import put
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -55,7 +57,8 @@ def note(
         wrong = note_slips(*size, notes, photo.name)
         slips += wrong
         if not wrong:
-            _write(out, noted_picture(read.pixels, _reduced(notes, read.reduced), KINDS[out.suffix.lower()]))
+            picture = noted_picture(read.pixels, _reduced(notes, read.reduced), KINDS[out.suffix.lower()])
+            put(out, picture, "Picture written")
     _end(slips)
 
 
@@ -125,13 +128,3 @@ def _reduced(notes: Sequence[Note], by: int) -> tuple[Note, ...]:
         else:
             small.append(Caption(n.text, None if n.at is None else moved(n.at, 1 / by)))
     return tuple(small)
-
-
-def _write(out: Path, data: bytes) -> None:
-    try:
-        out.write_bytes(data)
-    except OSError as slip:
-        raise click.ClickException(
-            f"{out}: cannot be written: {(slip.strerror or 'unknown').lower()}"
-        ) from None
-    click.echo(f"Picture written to {out}", err=True)

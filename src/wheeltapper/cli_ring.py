@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from wheeltapper.cli_out import put
+
 if TYPE_CHECKING:
     from wheeltapper.ringing import Good, Heard
 
@@ -152,10 +154,4 @@ def _draw(heard: Heard, goods: tuple[Good, ...], path: Path) -> None:
     if picture is None:
         click.echo("No picture: nothing rang that could be drawn", err=True)
         return
-    try:
-        path.write_text(picture, "utf-8")
-    except OSError as slip:
-        raise click.ClickException(
-            f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}"
-        ) from None
-    click.echo(f"Picture written to {path}", err=True)
+    put(path, picture.encode(), "Picture written")

@@ -25,6 +25,7 @@ from wheeltapper.photo import Photo, photo_from_file
 from wheeltapper.problems import NoAnswerError, Problem
 from wheeltapper.reference.cards import CardRow, ours
 
+Place = tuple[float, float]
 BAR_M = (0.5, 1.5)  # times its length, that a measured check bar may be
 
 
@@ -32,9 +33,7 @@ BAR_M = (0.5, 1.5)  # times its length, that a measured check bar may be
 class Asked:
     """What a person said of a photo."""
 
-    ends: tuple[tuple[float, float], tuple[float, float]] | None = (
-        None  # columns and rows of the upright photo
-    )
+    ends: tuple[Place, Place] | None = None  # columns and rows of the upright photo
     radius_m: float | None = None  # of the drum's inner wall; None: a flat face
     bar_m: float | None = None  # the check bar as measured; None: not measured
     card: CardRow | None = None  # None: ours, whichever of them lies there
@@ -47,12 +46,13 @@ class Looked:
     """What a photo shows."""
 
     name: str
-    photo: Photo | None
-    card: Card | None
-    placed: Placed | None
-    mark: Mark | None
-    suggested: Suggestion | None
+    asked: Asked
     problems: tuple[Problem, ...]
+    photo: Photo | None = None
+    card: Card | None = None
+    placed: Placed | None = None
+    mark: Mark | None = None
+    suggested: Suggestion | None = None
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -66,20 +66,18 @@ def look(path: Path, asked: Asked) -> Looked:
     """Read a photo, judge it and measure what was asked."""
     photo, slips = photo_from_file(path)
     if photo is None:
-        return Looked(path.name, None, None, None, None, None, slips)
+        return Looked(path.name, asked, slips)
     grey = np.asarray(cv2.cvtColor(photo.pixels, cv2.COLOR_RGB2GRAY), np.uint8)  # weights of ITU-R BT.601
     try:
         card, placed = _placed(grey, photo, asked)
     except NoAnswerError as slip:
-        return Looked(
-            path.name, photo, None, None, None, None, (*slips, Problem(path.name, slip.what, slip.do))
-        )
+        return Looked(path.name, asked, (*slips, Problem(path.name, slip.what, slip.do)), photo)
     ends = None
     if asked.ends is not None and placed.pose is not None:
         ends = placed.pose.to_card(np.array(asked.ends, float) / photo.reduced)
         placed = marked(placed, card, ends) if _in_view(placed, ends) else placed
-    seen = Looked(path.name, photo, card, placed, None, None, slips)
-    return seen if placed.reasons or placed.flat is None else _measured(seen, asked, ends)
+    seen = Looked(path.name, asked, slips, photo, card, placed)
+    return seen if placed.reasons or placed.flat is None else _measured(seen, ends)
 
 
 def _in_view(placed: Placed, ends_m: Floats) -> bool:
@@ -111,30 +109,28 @@ def _placed(grey: NDArray[np.uint8], photo: Photo, asked: Asked) -> tuple[Card, 
     return max(tries, key=lambda t: len(t[1].tags.ids))
 
 
-def _measured(seen: Looked, asked: Asked, ends: Floats | None) -> Looked:
+def _measured(seen: Looked, ends: Floats | None) -> Looked:
     """The line between the ends, and every line as a suggestion."""
-    placed, card = seen.placed, seen.card
+    placed, card, asked = seen.placed, seen.card, seen.asked
     assert placed is not None
     assert placed.flat is not None
     assert placed.pose is not None
     assert card is not None
     pose, flat = placed.pose, placed.flat
-    flush = None if asked.radius_m is None else card.opening_m[3] * pose.print_scale
     axis = _axis_rad(seen)
+    edge = None if asked.radius_m is None else open_edge(flat, card.opening_m[3] * pose.print_scale, axis)
     mark, slips = None, list(seen.problems)
     if ends is not None:
         try:
             length = float(np.linalg.norm(ends[1] - ends[0]))
             share = pose.doubt_of(ends[0], ends[1]).total_m / max(length, 1e-9)
-            spread = max(placed.quality.spread_m)
             mark = measure_mark(
-                flat, ends, share, snap=asked.snap, axis_rad=axis, grooves=asked.grooves, flush_m=flush, spread_m=spread
+                flat, ends, share, snap=asked.snap, axis_rad=axis, grooves=asked.grooves, edge=edge, spread_m=max(placed.quality.spread_m)
             )  # fmt: skip
         except NoAnswerError as slip:
             slips.append(Problem(seen.name, slip.what, slip.do))
-    wall = below(flat, open_edge(flat, flush, axis))
     try:
-        suggested = suggest(wall, axis, asked.grooves and asked.radius_m is not None)
+        suggested = suggest(below(flat, edge), axis, asked.grooves and asked.radius_m is not None)
     except NoAnswerError:
         suggested = None  # too little of the surface is in view to point at anything
     return replace(seen, mark=mark, suggested=suggested, problems=tuple(slips))
@@ -147,19 +143,18 @@ def same(before: Looked, after: Looked) -> tuple[SamePlace, Growth | None]:
     """
     flats = [_flat(x) for x in (before, after)]
     axes = _axis_rad(before), _axis_rad(after)
-    place_ = same_place(flats[0], flats[1], None if after.mark is None else after.mark.path_m, axes)
-    both = before.mark is not None and after.mark is not None
-    return place_, growth(before.mark, after.mark, place_) if both and before.mark and after.mark else None
+    where = same_place(flats[0], flats[1], None if after.mark is None else after.mark.path_m, axes)
+    if before.mark is None or after.mark is None:
+        return where, None
+    return where, growth(before.mark, after.mark, where)
 
 
 def _axis_rad(seen: Looked) -> float:
     """The drum's axis in the card's frame; nothing turned on a flat face."""
     placed = seen.placed
-    return (
-        0.0
-        if placed is None or placed.pose is None or placed.radius_m is None
-        else placed.pose.axis_angle_rad
-    )
+    if placed is None or placed.pose is None or placed.radius_m is None:
+        return 0.0
+    return placed.pose.axis_angle_rad
 
 
 def side_by_side(

@@ -115,7 +115,8 @@ def glared(
 ) -> tuple[str, ...]:
     """Reasons under a light."""
     grey = photo(GOOD, plain("wall"), spot(at_mm, strength, radius_px))
-    return place(grey, CARDS["wall"], 1000.0, DRUM_M, mark_m=mark).reasons
+    seen = place(grey, CARDS["wall"], 1000.0, DRUM_M)
+    return (seen if mark is None else marked(seen, CARDS["wall"], mark)).reasons
 
 
 def test_glare_counts_where_the_mark_is() -> None:

@@ -274,6 +274,10 @@ def test_the_same_photo_has_not_grown(tmp_path: Path) -> None:
     assert found["growth"]["beyond_doubt"] is False
     assert np.abs(found["growth"]["ends_moved_mm"]).max() < 0.3
     assert "data:image" in page.read_text("utf-8")
+    both = tmp_path / "both.png"
+    run("mark", EDGE, *where, *WALL, "--before", EDGE, "--before-ends", *where[1:], "--wipe", both)
+    with Image.open(both) as picture:
+        assert picture.width > picture.height
 
 
 @pytest.mark.reasoned

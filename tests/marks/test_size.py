@@ -178,9 +178,9 @@ def test_reaching_the_edge(short_mm: float, reaches: bool) -> None:
     top = edge_mm - short_mm
     line = straight((54.0, 26.0), (54.0, top + 4.0 if short_mm <= 0 else top))
     scene = replace(PLAIN, size_mm=(26.0, 27.0), corner_mm=(42.0, 18.0), lines=(line,), edge_mm=edge_mm)
-    mark = measure_mark(
-        taken(scene, 6), np.array([[54.0, 26.0], [54.0, min(top, edge_mm)]]) * MM, 0.001, flush_m=41.7 * MM
-    )
+    picture = taken(scene, 6)
+    edge = open_edge(picture, 41.7 * MM)
+    mark = measure_mark(picture, np.array([[54.0, 26.0], [54.0, min(top, edge_mm)]]) * MM, 0.001, edge=edge)
 
     assert mark.reaches_edge is reaches
     assert mark.edge_m is not None

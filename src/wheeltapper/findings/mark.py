@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from wheeltapper.findings.facts import Fact, Key, Worked
+from wheeltapper.findings.facts import Fact, Key, Worked, said_yes
 from wheeltapper.records import Corner, MarkSeen, Visit
 from wheeltapper.words import positions
 
@@ -30,9 +30,9 @@ def find(visit: Visit, facts: Mapping[Key, Fact]) -> list[Fact]:
     out = []
     for wheel in positions(visit.unit.axles):
         corner = marks.get(wheel)
-        named = any((f := facts.get((wheel, name))) is not None and f.answer for name in NETWORKS)
+        named = any(said_yes(facts, wheel, name) for name in NETWORKS)
         said = _said([_here(m, visit) for m in corner.mark], named) if corner else {}
-        for name in (*(n for n, ms in said.items() if ms), *(n for n in OPEN if not said.get(n))):
+        for name in (*said, *(n for n in OPEN if n not in said)):
             out.append(_fact(wheel, name, said.get(name, ()), visit.technician, corner))
     return out
 
@@ -54,9 +54,9 @@ def _here(m: MarkSeen, visit: Visit) -> MarkSeen:
     return m.model_copy(update={"on": other.get(m.on, m.on)})
 
 
-def _said(marks: Sequence[MarkSeen], network_named: bool) -> dict[str, tuple[MarkSeen, ...]]:
+def _said(marks: Sequence[MarkSeen], network_named: bool) -> dict[str, list[MarkSeen]]:
     """Each fact with the photos that state it."""
-    out: dict[str, tuple[MarkSeen, ...]] = {}
+    out: dict[str, list[MarkSeen]] = {}
     for m in marks:
         felt = m.felt if (m.felt_by or "").strip() else None
         settled = bool((m.looked_by or "").strip())
@@ -68,8 +68,8 @@ def _said(marks: Sequence[MarkSeen], network_named: bool) -> dict[str, tuple[Mar
             OPEN[2]: m.pattern == "fine network" and felt == "smooth" and not (network_named or settled),
             OPEN[3]: m.grown is True and felt == "smooth" and not settled,
         }
-        for name, yes in names.items():
-            out[name] = (*out.get(name, ()), m) if yes else out.get(name, ())
+        for name in (n for n, yes in names.items() if yes):
+            out.setdefault(name, []).append(m)
     return out
 
 

@@ -12,7 +12,6 @@ import numpy as np
 from wheeltapper.marking import Looked
 from wheeltapper.measure.marks.gate import REMEDIES
 from wheeltapper.measure.marks.places import Growth
-from wheeltapper.measure.marks.pose import PRINT_SHARE
 from wheeltapper.measure.marks.size import Mark
 from wheeltapper.measure.marks.suggest import Piece, Suggestion
 from wheeltapper.report import mark_picture
@@ -26,9 +25,14 @@ BAR_M = 10e-3
 OUTLINE = 24  # points of the line in a picture
 
 
-def verdict(seen: Looked, asked_ends: bool) -> str:
+def verdict(seen: Looked) -> str:
     """'measured', or 'retake' where the photo or the taps are not good enough."""
-    return "retake" if seen.reasons or (asked_ends and seen.mark is None) else "measured"
+    return "retake" if seen.reasons or _missed(seen) else "measured"
+
+
+def _missed(seen: Looked) -> bool:
+    """Were both ends given, and no line measured between them?"""
+    return seen.asked.ends is not None and seen.mark is None
 
 
 def observation(seen: Looked) -> str:
@@ -62,12 +66,12 @@ def _mm(size_m: float) -> float:
     return size_m * 1e3
 
 
-def what_to_do(seen: Looked, asked_ends: bool) -> str:
+def what_to_do(seen: Looked) -> str:
     """The next step."""
     if seen.reasons:
         said = [REMEDIES[r] for r in seen.reasons if r in REMEDIES] or [p.do for p in seen.problems]
         return " ".join(said)
-    if asked_ends and seen.mark is None:
+    if _missed(seen):
         return seen.problems[-1].do
     network = seen.suggested is not None and seen.suggested.pattern == "fine network"
     if seen.mark is None and not network:
@@ -75,23 +79,23 @@ def what_to_do(seen: Looked, asked_ends: bool) -> str:
     return NETWORK if network else FELT
 
 
-def as_json(seen: Looked, asked_ends: bool, grown: Growth | None = None) -> str:
+def as_json(seen: Looked, grown: Growth | None = None) -> str:
     """The whole answer; lengths in millimetres, 90 of 100 true lengths within plus or minus."""
     m = seen.mark
     out: dict[str, Any] = {
         "photo": seen.name,
         "sha256": seen.photo.sha256 if seen.photo else None,
         "card": seen.card.name if seen.card else None,
-        "verdict": verdict(seen, asked_ends),
-        "reasons": list(seen.reasons) or (["no line between the ends"] if asked_ends and m is None else []),
+        "verdict": verdict(seen),
+        "reasons": list(seen.reasons) or (["no line between the ends"] if _missed(seen) else []),
         "observation": "" if seen.reasons else observation(seen),
-        "do": what_to_do(seen, asked_ends),
+        "do": what_to_do(seen),
         **_sizes(m),
         "px_per_mm": _px_per_mm(seen),
         "ends_px": None if m is None else [[round(v, 1) for v in p] for p in _file_px(seen, m.ends_m)],
         "suggested": None if seen.suggested is None else _suggested(seen, seen.suggested),
         "growth": None if grown is None else _growth(grown),
-        "bar_measured": bool(seen.placed and seen.placed.pose and seen.placed.pose.print_share < PRINT_SHARE),
+        "bar_measured": seen.asked.bar_m is not None,
         "note": SET_ON,
         "problems": problems(seen.problems),
     }
@@ -157,18 +161,18 @@ def _file_px(seen: Looked, points_m: Any) -> list[tuple[float, float]]:
     return [(x * times, y * times) for x, y in _shown_px(seen, points_m)]
 
 
-def text(seen: Looked, asked_ends: bool, grown: Growth | None = None) -> str:
+def text(seen: Looked, grown: Growth | None = None) -> str:
     """The answer for a person."""
-    return "\n".join(_lines(seen, asked_ends, grown)) + f"\n{SET_ON}\n"
+    return "\n".join(_lines(seen, grown)) + f"\n{SET_ON}\n"
 
 
-def _lines(seen: Looked, asked_ends: bool, grown: Growth | None) -> Iterator[str]:
-    said = verdict(seen, asked_ends)
+def _lines(seen: Looked, grown: Growth | None) -> Iterator[str]:
+    said = verdict(seen)
     why = f" ({', '.join(seen.reasons)})" if seen.reasons else ""
     yield f"{seen.name}: {said.upper()}{why}"
     if not seen.reasons:
         yield f"  Seen: {observation(seen)}."
-    yield f"  To do: {what_to_do(seen, asked_ends)}"
+    yield f"  To do: {what_to_do(seen)}"
     m = seen.mark
     if m is not None:
         told = [
@@ -177,7 +181,7 @@ def _lines(seen: Looked, asked_ends: bool, grown: Growth | None) -> Iterator[str
         ]
         told += [w for w in (wide(m), _edge(m)) if w]
         yield f"  Line: {', '.join(told)}."
-        if seen.placed and seen.placed.pose and seen.placed.pose.print_share >= PRINT_SHARE:
+        if seen.asked.bar_m is None:
             yield "  The card is taken to be printed at 100 %: measure its bar once with a rule and give --bar."
     if grown is not None:
         beyond = "more than the doubt" if grown.beyond_doubt else "inside the doubt"
@@ -212,11 +216,11 @@ def _bar(m: Mark, opening_m: tuple[float, float, float, float]) -> Any:
     return np.array([[away, bottom + 4e-3], [away + BAR_M, bottom + 4e-3]])
 
 
-def entry(seen: Looked, asked_ends: bool, grown: Growth | None, figure: str | None) -> str:
+def entry(seen: Looked, grown: Growth | None, figure: str | None) -> str:
     """The table that goes under a [[corner]] of a visit file; the fingernail's answer is left for the person who felt."""
     m = seen.mark
     rows: list[tuple[str, Any]] = [
-        ("photo", seen.name), ("sha256", seen.photo.sha256 if seen.photo else None), ("verdict", verdict(seen, asked_ends)),
+        ("photo", seen.name), ("sha256", seen.photo.sha256 if seen.photo else None), ("verdict", verdict(seen)),
         ("seen", None if seen.reasons else observation(seen)), ("pattern", seen.suggested.pattern if seen.suggested else None),
     ]  # fmt: skip
     if m is not None:

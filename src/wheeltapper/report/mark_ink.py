@@ -99,10 +99,9 @@ def arrow(start: Point, tip: Point, width: float, colour: str = ACCENT, halo: fl
 
 
 @cache
-def lettering(size: int, narrow: bool = False) -> ImageFont.FreeTypeFont:
+def lettering(size: int) -> ImageFont.FreeTypeFont:
     """Our letters in a size [px]."""
-    name = "routed-gothic-narrow.ttf" if narrow else "routed-gothic.ttf"
-    return ImageFont.truetype(FONTS / name, size, layout_engine=ImageFont.Layout.BASIC)
+    return ImageFont.truetype(FONTS / "routed-gothic.ttf", size, layout_engine=ImageFont.Layout.BASIC)
 
 
 def shown(text: str) -> str:

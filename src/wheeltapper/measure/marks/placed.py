@@ -41,7 +41,6 @@ def place(
     radius_m: float | None = None,
     print_scale: float = 1.0,
     bar_measured: bool = False,
-    mark_m: Floats | None = None,
     gates: Gates = GATES,
 ) -> Placed:
     """Find the card, the camera and the surface, and say whether they are good enough.
@@ -53,7 +52,6 @@ def place(
         radius_m: radius of the drum's wall, None for a flat face [m].
         print_scale: check bar as measured over check bar as it should be.
         bar_measured: the bar was measured.
-        mark_m: both ends of the mark (2, 2) where a person has named them [m].
         gates: the thresholds.
 
     Returns:
@@ -68,7 +66,7 @@ def place(
         flat = unroll(grey, pose, card)
     except NoAnswerError:
         pose, flat, curve = None, None, None  # the gate's words say it better
-    quality = quality_of(tags, card, pose, flat, radius_m, curve, mark_m, gates)
+    quality = quality_of(tags, card, pose, flat, radius_m, curve, gates=gates)
     reasons = reasons_of(quality, gates)
     if pose is None and not reasons:
         reasons = (otherwise,)

@@ -11,7 +11,7 @@ from math import erf, sqrt
 
 import numpy as np
 
-from wheeltapper.measure.marks.edge import OpenEdge, below, open_edge
+from wheeltapper.measure.marks.edge import OpenEdge, below
 from wheeltapper.measure.marks.path import TAP_END_M, Trace, follow
 from wheeltapper.measure.marks.section import along, left_of, sections, smoothed, spaced
 from wheeltapper.measure.marks.unrolled import Unrolled
@@ -77,7 +77,7 @@ def measure_mark(
     snap: bool = True,
     axis_rad: float = 0.0,
     grooves: bool = True,
-    flush_m: float | None = None,
+    edge: OpenEdge | None = None,
     spread_m: float | None = None,
 ) -> Mark:
     """Measure the dark line between two taps.
@@ -89,7 +89,7 @@ def measure_mark(
         snap: look for line and ends near the taps; False: measure from tap to tap as given.
         axis_rad: by how much the drum's axis is turned from the card's y, counterclockwise [rad].
         grooves: damp lines along the turned grooves.
-        flush_m: height of the card's open side, None where the card does not stand at an open edge [m].
+        edge: the drum's open edge, None where there is none.
         spread_m: standard deviation of the photo's edge spread, None where it is not known [m].
 
     Returns:
@@ -99,33 +99,8 @@ def measure_mark(
         NoAnswerError: the taps are not two places on known surface, or no dark line is seen between them.
     """
     not_negative("the doubt of the scale", scale_share)
-    edge = open_edge(unrolled, flush_m, axis_rad)
     wall = below(unrolled, edge)
     trace = follow(wall, taps_m, snap, axis_rad, grooves)
-    return sized(wall, trace, edge, scale_share, axis_rad, spread_m)
-
-
-def sized(
-    wall: Unrolled,
-    trace: Trace,
-    edge: OpenEdge | None,
-    scale_share: float,
-    axis_rad: float = 0.0,
-    spread_m: float | None = None,
-) -> Mark:
-    """Sizes of a line that has been followed.
-
-    Args:
-        wall: the picture, nothing known past the open edge.
-        trace: the line.
-        edge: the drum's open edge, None where there is none.
-        scale_share: standard uncertainty of lengths near the mark, as a share.
-        axis_rad: by how much the drum's axis is turned from the card's y [rad].
-        spread_m: standard deviation of the photo's edge spread, None where it is not known [m].
-
-    Returns:
-        The mark.
-    """
     at_edge = _at_edge(trace.ends_m, edge)
     run_on = _run_on(trace, at_edge, edge)
     ends = run_on[[0, -1]]
