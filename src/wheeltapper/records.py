@@ -260,6 +260,15 @@ class PersonCall(Record):
     why: str | None = None
 
 
+class SecondLook(Record):
+    """Another person looked a wheel over after somebody who is still learning."""
+
+    position: str
+    by: str
+    agrees: bool = Field(description="with every answer of that wheel")
+    why: str | None = None
+
+
 class Answer(Record):
     """What the owner answered to a choice."""
 
@@ -379,5 +388,7 @@ class Visit(Record):
     answer: tuple[Answer, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
+    learning: tuple[str, ...] = Field((), description="who is still learning: a wheel they answered needs a second look")
+    second_look: tuple[SecondLook, ...] = ()
     return_sheet: ReturnSheet | None = None
     exit: Exit | None = None

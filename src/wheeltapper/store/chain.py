@@ -1,0 +1,64 @@
+"""The chain: each entry carries the hash of the one before it, so that nothing can be changed or taken out unseen.
+
+The hash is SHA-256 (FIPS 180-4) over canonical JSON: keys sorted, no blanks, UTF-8. Anyone can check it with standard tools.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from wheeltapper.problems import Problem
+
+FIRST = "0" * 64  # what stands before the first entry
+
+
+@dataclass(frozen=True)
+class Link:
+    """An entry in its place; `body` is canonical JSON text."""
+
+    seq: int
+    id: str
+    at: str
+    received: str
+    by: str
+    device: str
+    kind: str
+    instead_of: tuple[str, ...]
+    body: str
+    before: str
+    hash: str
+
+
+def canonical(value: Any) -> str:
+    """JSON text that is the same for the same value."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def hash_of(link: Link) -> str:
+    """The SHA-256 of everything a link says but its own hash, as 64 hex digits."""
+    said = [
+        link.seq, link.id, link.at, link.received, link.by, link.device, link.kind, list(link.instead_of), link.body, link.before
+    ]  # fmt: skip
+    return sha256(canonical(said).encode()).hexdigest()
+
+
+def broken(number: str, links: Iterable[Link], tail: str) -> Problem | None:
+    """The first link of a visit's chain that does not hold, or None; `tail` is the hash its last one should have."""
+    before, seq = FIRST, 0
+    for link in links:
+        seq += 1
+        where = f"visit {number}, entry {link.seq}"
+        if link.seq != seq:
+            return Problem(where, f"entry {seq} is missing before it", "restore the last backup that is whole.")
+        if link.before != before:
+            return Problem(where, "it does not follow the entry before it", "restore the last backup that is whole.")
+        if hash_of(link) != link.hash:
+            return Problem(where, "it was changed after it was kept", "restore the last backup that is whole.")
+        before = link.hash
+    if before != (tail or FIRST):
+        return Problem(f"visit {number}", f"entries after {seq} are missing", "restore the last backup that is whole.")
+    return None

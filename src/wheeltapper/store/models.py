@@ -1,0 +1,115 @@
+"""The tables in which a shop's visits, people and files are kept.
+
+Entries are only ever added: no code changes or deletes one, and the database refuses it too (a trigger, migration 0002).
+What a visit row says besides its number is a summary that can always be made again from the entries.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal, get_args
+
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+Role = Literal["owner", "lead", "technician", "counter", "apprentice"]
+ROLES: tuple[Role, ...] = get_args(Role)
+
+
+class People(BaseUserManager["Person"]):
+    """Makes persons."""
+
+
+class Person(AbstractBaseUser):
+    """Somebody who works here and answers with his or her name."""
+
+    login = models.CharField(max_length=40, unique=True)
+    name = models.CharField(max_length=80)
+    short = models.CharField(max_length=8, unique=True)  # initials, as they stand beside an answer
+    role = models.CharField(max_length=12, choices=[(r, r) for r in ROLES])
+    is_active = models.BooleanField(default=True)
+
+    objects: ClassVar[People] = People()
+    USERNAME_FIELD = "login"
+
+
+class Device(models.Model):
+    """A phone, tablet or PC that somebody has signed in on; its key lies in a cookie there."""
+
+    key = models.CharField(max_length=43, unique=True)
+    said = models.CharField(max_length=120)  # what the browser calls itself
+    first_seen = models.DateTimeField(auto_now_add=True)
+    last_seen = models.DateTimeField(auto_now=True)
+    revoked = models.BooleanField(default=False)
+
+
+class BayPin(models.Model):
+    """A person's four digits on one device, good after a first full sign-in there."""
+
+    person = models.ForeignKey(Person, models.CASCADE)
+    device = models.ForeignKey(Device, models.CASCADE)
+    pin = models.CharField(max_length=200)  # Argon2
+
+    class Meta:
+        unique_together = (("person", "device"),)
+
+
+class KeptVisit(models.Model):
+    """A visit: its entries hold all of it; the rest of this row is what the Yard shows of it."""
+
+    number = models.CharField(max_length=12, unique=True)  # 26-0412
+    unit = models.CharField(max_length=80, blank=True, db_index=True)
+    opened = models.DateTimeField(db_index=True)
+    entries = models.PositiveIntegerField(default=0)
+    tail = models.CharField(max_length=64, blank=True)  # hash of the last entry: one cut off at the end is missed
+    summarised = models.PositiveIntegerField(default=0)  # entries that the summary was made from
+    state = models.CharField(max_length=40, blank=True, db_index=True)
+    open = models.BooleanField(default=True, db_index=True)
+    summary = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ("-opened",)
+
+
+class KeptEntry(models.Model):
+    """One link of a visit's chain; the columns are its `Entry` (entries.py), word for word."""
+
+    visit = models.ForeignKey(KeptVisit, models.PROTECT)
+    seq = models.PositiveIntegerField()  # from 1
+    entry_id = models.CharField(max_length=36, unique=True)  # made by the client
+    at = models.CharField(max_length=30)  # the client's clock
+    received = models.CharField(max_length=30)  # the server's
+    by = models.CharField(max_length=8)
+    device = models.CharField(max_length=43)
+    kind = models.CharField(max_length=12)
+    instead_of = models.JSONField(default=list)
+    body = models.TextField()  # canonical JSON, exactly as hashed
+    before = models.CharField(max_length=64)
+    hash = models.CharField(max_length=64)
+
+    class Meta:
+        unique_together = (("visit", "seq"),)
+        ordering = ("visit", "seq")
+
+
+class Original(models.Model):
+    """A photo or sound kept as it was received; the file is named by its hash."""
+
+    sha256 = models.CharField(max_length=64, unique=True)
+    kind = models.CharField(max_length=8)  # photo, sound
+    ending = models.CharField(max_length=8)  # by content, not by name
+    size = models.PositiveBigIntegerField()
+    received = models.DateTimeField(auto_now_add=True)
+
+
+class Task(models.Model):
+    """Work that a clip or photo makes for the server: done beside the pages, seen on the corner."""
+
+    visit = models.ForeignKey(KeptVisit, models.CASCADE)
+    kind = models.CharField(max_length=8)  # ring, mark
+    asked = models.JSONField()  # position, check, sha256s and what was tapped
+    state = models.CharField(max_length=8, default="waiting", db_index=True)  # waiting, running, done, failed
+    share = models.FloatField(default=0.0)
+    said = models.CharField(max_length=400, blank=True)
+    tries = models.PositiveSmallIntegerField(default=0)
+    made = models.DateTimeField(auto_now_add=True)
+    ended = models.DateTimeField(null=True)

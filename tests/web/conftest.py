@@ -1,0 +1,9 @@
+"""A shop folder of its own for every run, made before Django reads its settings."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+
+os.environ.setdefault("WHEELTAPPER_FOLDER", tempfile.mkdtemp(prefix="shop-"))
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "wheeltapper.web.settings")
