@@ -1,0 +1,170 @@
+"""One wheel end in the bay: every check in sweep order with three honest answers, nothing answered beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import path
+from django.views.decorators.http import require_safe
+
+from wheeltapper.findings.sweep import FINE, checks_here
+from wheeltapper.records import Corner, Look
+from wheeltapper.reference.tables import Check
+from wheeltapper.report import drawing
+from wheeltapper.store.entries import Entry
+from wheeltapper.web import live
+from wheeltapper.web.live import Live
+from wheeltapper.web.who import needs
+from wheeltapper.words import positions
+
+HOWS = ("look", "feel", "hear")
+AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it lies on the drawn wheel end: x, y, width, height
+    ("outside", 0, 34, 240, 196), ("bearings and seal", 240, 34, 92, 110), ("bores", 240, 144, 92, 86),
+    ("hub face and studs", 332, 34, 54, 196), ("drum", 386, 34, 156, 196), ("brake", 542, 34, 100, 196), ("disc", 386, 34, 256, 196),
+    ("spindle", 642, 34, 140, 196), ("brake", 790, 50, 206, 180),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Row:
+    """A check at one place, with what was answered."""
+
+    check: Check
+    place: str
+    how: str
+    ids: tuple[str, ...]  # of the entries that answer it
+    found: tuple[str, ...]
+    by: tuple[str, ...]
+    why_not: str
+    photos: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        """Names it on the page."""
+        return f"{self.check.check}, {self.place}" if self.place else self.check.check
+
+    @property
+    def state(self) -> str:
+        """open, fine, finding or not checked."""
+        if self.why_not and not self.found:
+            return "not checked"
+        if not self.found:
+            return "open"
+        return "fine" if set(self.found) == {FINE} else "finding"
+
+
+@dataclass(frozen=True)
+class Station:
+    """A stop on the way round the wheel."""
+
+    name: str
+    number: int
+    rows: tuple[Row, ...]
+    also: tuple[Row, ...]  # not made is no gap
+
+    @property
+    def open(self) -> int:
+        """How many of its rows are still to be answered."""
+        return sum(1 for r in self.rows if r.state == "open")
+
+    @property
+    def anchor(self) -> str:
+        """Where it lies on the page."""
+        return self.name.replace(" ", "-")
+
+
+@needs("corner")
+@require_safe
+def corner(request: HttpRequest, number: str, position: str) -> HttpResponse:
+    """The page of a wheel; with ?part only what changes when an answer comes."""
+    now = live.told(live.named(number))
+    if now.folded.visit is None:
+        raise Http404("The gate comes first: say which trailer it is.")
+    if position not in positions(now.folded.visit.unit.axles):
+        raise Http404(f"This trailer has no wheel {position}.")
+    template = "corner/stations.html" if "part" in request.GET else "corner/corner.html"
+    return render(request, template, shown(now, position))
+
+
+def shown(now: Live, position: str) -> dict[str, object]:
+    """What the page needs of a wheel."""
+    visit, ex = now.folded.visit, now.examination
+    assert visit is not None and ex is not None
+    stops = stations(now, position)
+    drawn = next(c for c in now.sheet.corners if c.position == position) if now.sheet else None
+    here = positions(visit.unit.axles)
+    after = here[(here.index(position) + 1) % len(here)]
+    return {
+        "kept": now.kept, "visit": visit, "position": position, "stations": stops, "after": after, "now": now,
+        "wheels": [(p, sum(1 for g in ex.findings.gaps if g.position == p)) for p in here],
+        "gaps": [g for g in ex.findings.gaps if g.position == position],
+        "problems": [p for p in ex.problems if p.where.startswith(position)],
+        "map": touchable(drawing.wheel_end(drawn, visit.unit.brake), {s.name for s in stops}) if drawn else "",
+        "calls": [c for c in ex.calls if c.position == position],
+        "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
+    }  # fmt: skip
+
+
+def touchable(svg: str, names: set[str]) -> str:
+    """The drawn wheel end with its stations as places to touch."""
+    links = "".join(
+        f'<a href="#{name.replace(" ", "-")}" aria-label="{name}"><rect x="{x}" y="{y}" width="{w}" height="{h}" fill-opacity="0"/></a>'
+        for name, x, y, w, h in AREAS
+        if name in names
+    )
+    return svg.replace('role="img"', 'role="group"').replace("</svg>", f"{links}</svg>")
+
+
+def stations(now: Live, position: str) -> tuple[Station, ...]:
+    """The stops of a wheel in sweep order, each with its checks as answered."""
+    visit = now.folded.visit
+    assert visit is not None
+    answers = _answers(now.folded.standing, position)
+    out: dict[str, list[Row]] = {}
+    for check in checks_here(visit, now.tables):
+        if check.found:
+            places = check.places or ("",)
+            out.setdefault(check.station, []).extend(_row(check, place, answers) for place in places)
+    return tuple(
+        Station(
+            name,
+            i,
+            tuple(r for r in rows if not r.check.optional),
+            tuple(r for r in rows if r.check.optional),
+        )
+        for i, (name, rows) in enumerate(out.items(), 1)
+    )
+
+
+Answered = dict[tuple[str, str], list[tuple[str, str, Look | str]]]  # (check, place) -> entry id, who, the look or why not
+
+
+def _answers(standing: Iterable[Entry], position: str) -> Answered:
+    out: Answered = {}
+    for entry in standing:
+        for piece in entry.body.get("corner", ()) if entry.kind == "piece" else ():
+            here = Corner.model_validate(piece)
+            if here.position != position:
+                continue
+            for look in (*here.look, *here.feel, *here.hear):
+                out.setdefault((look.check, look.place or ""), []).append((entry.id, look.by or entry.by, look))
+            for mark in here.not_checked:
+                out.setdefault((mark.check, ""), []).append((entry.id, mark.by or entry.by, mark.why))
+    return out
+
+
+def _row(check: Check, place: str, answers: Answered) -> Row:
+    mine = answers.get((check.check, place), []) + (answers.get((check.check, ""), []) if place else [])
+    looks = [(who, a) for _, who, a in mine if isinstance(a, Look)]
+    whys = [a for _, _, a in mine if isinstance(a, str)]
+    return Row(
+        check, place, check.how[0], tuple(dict.fromkeys(i for i, _, _ in mine)),
+        tuple(dict.fromkeys(word for _, look in looks for word in look.found)), tuple(dict.fromkeys(who for who, _ in looks)),
+        "; ".join(whys), tuple(p for _, look in looks for p in look.photo),
+    )  # fmt: skip
+
+
+PATHS = [path("visit/<str:number>/<str:position>", corner, name="corner")]
