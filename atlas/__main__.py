@@ -1,0 +1,121 @@
+"""Renders every picture of the atlas that is not there yet: `python -m atlas` from the repository's root.
+
+Same seeds, same renderer, same pictures. Stop it at any time; it goes on where it was. `--again WORD` renders those
+whose file name holds the word once more. ATLAS_VARIANT picks Mitsuba's variant (scalar_rgb works anywhere).
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+import numpy as np
+from PIL import Image
+
+from atlas import MODEL
+from atlas.develop import labelled, outlined, packed, put, render
+from atlas.parts import Work, dice_of
+from atlas.solid import VARIANT, solid
+from atlas.stage import bay, sensor
+from atlas.views import SHOWN, VIEWS, Shown, View
+
+OUT = Path(__file__).resolve().parents[1] / "src" / "wheeltapper" / "atlas_pictures"
+SAMPLES = 10
+DEGREE = {1: "light", 2: "severe"}
+HEAD = "file,part,check,condition,severity,shows,view,good,seed,model,renderer"
+
+
+@dataclass(frozen=True)
+class Picture:
+    """One picture to be made; `shown` is None for the good part, `severity` 0."""
+
+    view: View
+    shown: Shown | None
+    severity: int
+
+    @property
+    def name(self) -> str:
+        """Its file's name without ending."""
+        words = [self.view.name, self.shown.word if self.shown else "good"]
+        if self.shown and len(self.shown.degrees) > 1:
+            words.append(DEGREE[self.severity])
+        return "-".join(w.replace(",", "").replace(" ", "_") for w in words)
+
+    @property
+    def said(self) -> str:
+        """What the strip below it says."""
+        if self.shown is None:
+            return f"{self.view.title}: good"
+        degree = f" ({DEGREE[self.severity]})" if len(self.shown.degrees) > 1 else ""
+        return f"{self.view.title}: {self.shown.word}{degree}"
+
+
+def pictures() -> Iterator[Picture]:
+    """All of them, each view's good part first."""
+    for view in VIEWS.values():
+        mine = [s for s in SHOWN if s.view == view.name]
+        if mine:
+            yield Picture(view, None, 0)
+        yield from (Picture(view, s, d) for s in mine for d in s.degrees)
+
+
+def rows() -> Iterator[str]:
+    """The manifest: one row for every picture that is there."""
+    yield HEAD
+    for p in pictures():
+        check, word, degree = (p.shown.check, p.shown.word, DEGREE[p.severity]) if p.shown else ("", "good", "")
+        degree = degree if p.shown and len(p.shown.degrees) > 1 else ""
+        good = f"{Picture(p.view, None, 0).name}.webp"
+        for shows, ending in (("part", ""), ("difference", "-difference")):
+            name = f"{p.name}{ending}.webp"
+            if (OUT / name).is_file() and (p.shown or not ending):
+                quoted = f'"{word}"' if "," in word else word
+                yield f"{name},{p.view.part},{check},{quoted},{degree},{shows},{p.view.name},{good},{p.view.seed},{MODEL},{VARIANT}"
+
+
+def make(picture: Picture, good: Work, drafts: Path) -> None:
+    """Render one, and with it the outline of what differs."""
+    view = picture.view
+    work = good
+    if picture.shown:
+        work = picture.shown.draw(good, picture.severity, dice_of(view.seed, picture.shown.word))
+    scene = {name: solid(name, p.zone, p.coat) for name, p in work.pieces.items()} | bay(view.camera)
+    seen = render(scene | {"sensor": sensor(view.camera, SAMPLES, view.seed)}, SAMPLES, view.seed)
+    if picture.shown:
+        plain = np.asarray(Image.open(drafts / f"{Picture(view, None, 0).name}.png"))
+        difference = labelled(outlined(plain, seen), f"{picture.said}, outlined")
+        put(OUT / f"{picture.name}-difference.webp", packed(difference))
+    else:
+        Image.fromarray(seen).save(drafts / f"{picture.name}.png")
+    put(OUT / f"{picture.name}.webp", packed(labelled(seen, picture.said)))
+
+
+@click.command()
+@click.option("--again", multiple=True, help="Render those whose file name holds this once more.")
+@click.option("--drafts", type=click.Path(path_type=Path), default=Path("build/atlas"), help="Where lossless good pictures are kept.")
+def main(again: tuple[str, ...], drafts: Path) -> None:
+    """Render what is missing, then write the manifest."""
+    os.nice(15)
+    OUT.mkdir(exist_ok=True)
+    drafts.mkdir(parents=True, exist_ok=True)
+    everything = list(pictures())
+    good: dict[str, Work] = {}
+    for number, p in enumerate(everything, 1):
+        kept = (OUT / f"{p.name}.webp").is_file() and (p.shown or (drafts / f"{p.name}.png").is_file())
+        if kept and not any(word in p.name for word in again):
+            continue
+        start = time.monotonic()
+        if p.view.name not in good:
+            good = {p.view.name: p.view.good(p.view.seed, p.view.fine)}
+        make(p, good[p.view.name], drafts)
+        put(OUT / "manifest.csv", ("\n".join(rows()) + "\n").encode())
+        click.echo(f"{number} of {len(everything)}  {p.name}  {time.monotonic() - start:.0f} s")
+    put(OUT / "manifest.csv", ("\n".join(rows()) + "\n").encode())
+
+
+if __name__ == "__main__":
+    main()
