@@ -24,7 +24,7 @@ from atlas.stage import bay, sensor
 from atlas.views import SHOWN, VIEWS, Shown, View
 
 OUT = Path(__file__).resolve().parents[1] / "src" / "wheeltapper" / "atlas_pictures"
-SAMPLES = 10
+SAMPLES = 8
 DEGREE = {1: "light", 2: "severe"}
 HEAD = "file,part,check,condition,severity,shows,view,good,seed,model,renderer"
 

@@ -6,7 +6,22 @@ from dataclasses import replace
 
 import numpy as np
 
-from atlas.coat import OLD_RUST, RUST, SOOT, Coat, Dice, Floats, cavities, clouds, over, raised, rings, rusty, soft, step
+from atlas.coat import (
+    OLD_RUST,
+    RUST,
+    SOOT,
+    Coat,
+    Dice,
+    Floats,
+    cavities,
+    clouds,
+    over,
+    raised,
+    rings,
+    rusty,
+    soft,
+    step,
+)
 from atlas.marks import check_lines, film, lines, pit_field, walk
 from atlas.parts import Piece, Work
 from atlas.solid import Zone
@@ -21,12 +36,14 @@ def _swept(coat: Coat) -> Floats:
 def ridge(work: Work, hard: int, dice: Dice) -> Work:
     """A lip the shoes never reached stands proud of the worn band."""
     coat = work.coat("band")
-    edge = 4.6 + 0.10 * clouds(dice, (1, coat.shape[1]), coat.px, [(1, 1, 40)])
+    edge = 5.6 + 0.10 * clouds(dice, (1, coat.shape[1]), coat.px, [(1, 1, 40)])
     worn = step(coat.across, edge - 0.16, edge + 0.16) * step(coat.across, coat.size_mm[0] - 5, coat.size_mm[0] - 5.4)
     coat = rusty(dice, coat, 0.62, 1 - worn)
     coat = raised(coat, -worn * (0.7 if hard == 1 else 1.5))
-    foot = np.exp(-(((coat.across - edge - 0.25) / 0.22) ** 2)).astype(np.float32) * np.ones(coat.shape, np.float32)
-    coat = over(coat, 0.75 * foot, SOOT)
+    shadow = step(coat.across, edge - 0.05, edge + 0.2) * step(coat.across, edge + 0.9 * hard + 0.4, edge + 0.3)
+    corner = np.exp(-(((coat.across - edge + 0.25) / 0.2) ** 2)).astype(np.float32) * np.ones(coat.shape, np.float32)
+    coat = over(coat, 0.8 * shadow, SOOT)
+    coat = over(coat, 0.6 * corner, np.array([0.55, 0.53, 0.5], np.float32), 0.3, 0.3)
     return work.worn(band=coat)
 
 
@@ -34,10 +51,10 @@ def glaze(work: Work, hard: int, dice: Dice) -> Work:
     """Rubbed to a mirror: grain gone, dark, it throws the light back."""
     coat = work.coat("band")
     much = _swept(coat) * np.clip(0.9 + clouds(dice, coat.shape, coat.px, [(0.12, 3, 50)]), 0, 1)
-    smooth = 0.16 if hard == 1 else 0.09
-    colour = np.array([0.50, 0.47, 0.43], np.float32) * (1 + 0.05 * rings(dice, coat.px, coat.shape[0], [(1, 0.9), (0.6, 0.25)]))[..., None]
+    smooth = 0.10 if hard == 1 else 0.035
+    colour = np.array([0.42, 0.395, 0.36], np.float32) * (1 + 0.05 * rings(dice, coat.px, coat.shape[0], [(1, 0.9), (0.6, 0.25)]))[..., None]
     coat = over(coat, 0.92 * much, colour * np.ones((1, 1, 1), np.float32), 0.05, smooth)
-    return work.worn(band=replace(coat, height=coat.height * (1 - 0.93 * much)))
+    return work.worn(band=replace(coat, height=coat.height * (1 - 0.985 * much)))
 
 
 def grooves(work: Work, hard: int, dice: Dice) -> Work:
@@ -65,8 +82,8 @@ def checks_all_round(work: Work, hard: int, dice: Dice) -> Work:
     """Fine lines across the band, everywhere."""
     coat = work.coat("band")
     long, far = coat.size_mm[1] / 2, coat.size_mm[0]
-    dark = check_lines(dice, coat, (-long, long), (5, far - 6), 5.0 if hard == 1 else 11.0, 11.0 if hard == 1 else 16.0)
-    heat = 0.12 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
+    dark = check_lines(dice, coat, (-long, long), (5, far - 6), 6.0 if hard == 1 else 16.0, 9.0 if hard == 1 else 16.0)
+    heat = 0.05 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
     return work.worn(band=_checked(coat, dark, heat))
 
 
@@ -124,8 +141,8 @@ def blue(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     far = coat.size_mm[0]
     hot = np.exp(-(((coat.across - far * 0.48) / (15 if hard == 1 else 21)) ** 2)) * np.ones(coat.shape, np.float32)
-    lay = clouds(dice, coat.shape, coat.px, [(0.10, 9, 40), (0.035, 2, 14)]) + 0.03 * rings(dice, coat.px, coat.shape[0], [(1, 0.7)])
-    heat = np.clip(hot * (0.62 if hard == 1 else 0.80) + lay * (0.4 + hot), 0, 1)
+    lay = clouds(dice, coat.shape, coat.px, [(0.14, 9, 30), (0.05, 2, 14)]) + 0.03 * rings(dice, coat.px, coat.shape[0], [(1, 0.7)])
+    heat = np.clip(hot * (0.50 if hard == 1 else 0.72) + lay * (0.4 + hot), 0, 1)
     colour = film(heat) * (0.8 + coat.colour)
     shown = step(heat, 0.02, 0.16)
     coat = replace(coat, colour=coat.colour + shown[..., None] * (colour - coat.colour), dull=coat.dull * (1 - 0.3 * shown))
@@ -150,7 +167,7 @@ def shoe_print(work: Work, hard: int, dice: Dice) -> Work:
     x, y = np.abs(coat.along + 6) - half + ragged, np.abs(coat.across - far / 2) - (far / 2 - 7) + ragged
     inside = step(np.maximum(x, y), 0.5, -0.5)
     rim = np.exp(-((np.maximum(x, y) / 2.2) ** 2)) * step(np.maximum(x, y), 1.5, -0.2)
-    body = rusty(dice, coat, 0.50 if hard == 1 else 0.72, inside)
+    body = rusty(dice, coat, 0.56 if hard == 1 else 0.85, inside)
     tone = np.clip(0.75 + 0.3 * clouds(dice, coat.shape, coat.px, [(0.7, 2, 3), (0.5, 0.4, 0.4)]), 0.2, 1)
     return work.worn(band=over(body, rim * tone, OLD_RUST + 0.35 * (RUST - OLD_RUST)))
 

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
 Dice = np.random.Generator
-RUST = np.array([0.150, 0.066, 0.030], np.float32)
-OLD_RUST = np.array([0.075, 0.04, 0.025], np.float32)
+RUST = np.array([0.115, 0.049, 0.022], np.float32)
+OLD_RUST = np.array([0.050, 0.026, 0.016], np.float32)
 SOOT = np.array([0.018, 0.016, 0.014], np.float32)
 
 
@@ -134,7 +134,7 @@ def turned(dice: Dice, shape: tuple[int, int], px: float, grey: float = 0.36, we
 def cast(dice: Dice, shape: tuple[int, int], px: float, rust: float = 0.6) -> Coat:
     """Raw cast iron with its sandy skin, browned by age."""
     bumps = clouds(dice, shape, px, [(0.10, 0.9, 0.9), (0.07, 0.45, 0.45), (0.10, 4, 4)])
-    grey = np.clip(0.09 + clouds(dice, shape, px, [(0.015, 1, 1), (0.02, 9, 9), (0.01, 0.3, 0.3)]), 0.02, 0.3)
+    grey = np.clip(0.06 + clouds(dice, shape, px, [(0.015, 1, 1), (0.02, 9, 9), (0.01, 0.3, 0.3)]), 0.02, 0.3)
     colour = grey[..., None] * np.array([1.0, 0.96, 0.9], np.float32)
     coat = Coat(colour, np.full(shape, 0.85, np.float32), np.full(shape, 0.5, np.float32), bumps, px)
     return cavities(rusty(dice, coat, rust), 1.0, 3.0)

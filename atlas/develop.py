@@ -33,10 +33,11 @@ def developed(light: Floats) -> Bytes:
     calm = cv2.medianBlur(light, 3)
     spark = light.max(2) > 2.5 * calm.max(2) + 0.08
     light[spark] = calm[spark]
-    tone = 1 - np.exp(-1.25 * light)
+    tone = 1 - np.exp(-1.3 * light)
+    tone = tone * (0.62 + 0.38 * np.sqrt(np.clip(tone, 0, 1)))
     grey = np.where(tone <= 0.0031308, 12.92 * tone, 1.055 * np.clip(tone, 1e-6, 1) ** (1 / 2.4) - 0.055)
     picture = np.round(np.clip(grey, 0, 1) * 255).astype(np.uint8)
-    return np.asarray(cv2.bilateralFilter(picture, 7, 20, 1.8), np.uint8)
+    return np.asarray(cv2.bilateralFilter(picture, 5, 16, 1.2), np.uint8)
 
 
 def labelled(picture: Bytes, said: str) -> Image.Image:

@@ -16,12 +16,12 @@ def torn(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("magnet face")
     far, long = coat.size_mm
     tracks = []
-    for _ in range(150 if hard == 1 else 420):
+    for _ in range(150 if hard == 1 else 230):
         start = float(dice.uniform(-long / 2, long / 2)), float(np.clip(dice.normal(far / 2, far / 6), 5, far - 5))
         length = float(dice.gamma(2.0, 11.0 if hard == 1 else 17.0))
         tracks.append((walk(dice, start, length, np.pi / 2 + float(dice.normal(0, 0.015)), 0.05), float(dice.uniform(0.5, 2.2)), 0.2))
     deep = lines(coat, tracks)
-    ragged = np.clip(deep * (0.75 + clouds(dice, coat.shape, coat.px, [(0.4, 0.3, 0.5), (0.3, 0.8, 4)])), 0, 1.2)
+    ragged = np.clip(deep * (0.7 + clouds(dice, coat.shape, coat.px, [(0.4, 0.3, 0.5), (0.3, 0.8, 4)])), 0, 1.2)
     lip = np.clip(soft(deep, 0.5, coat.px) - deep, 0, 1)
     coat = replace(coat, colour=coat.colour * (1 - 0.45 * ragged + 0.35 * lip)[..., None], dull=np.clip(coat.dull - 0.2 * lip, 0, 1))
     coat = raised(coat, -0.45 * hard * soft(ragged, 0.12, coat.px) + 0.15 * lip)

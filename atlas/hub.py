@@ -6,7 +6,24 @@ from dataclasses import replace
 
 import numpy as np
 
-from atlas.coat import OLD_RUST, SOOT, Coat, Dice, Floats, cast, cavities, clouds, over, raised, rings, rusty, soft, step, turned
+from atlas.coat import (
+    OLD_RUST,
+    RUST,
+    SOOT,
+    Coat,
+    Dice,
+    Floats,
+    cast,
+    cavities,
+    clouds,
+    over,
+    raised,
+    rings,
+    rusty,
+    soft,
+    step,
+    turned,
+)
 from atlas.drum import Drum
 from atlas.marks import film, lines, walk
 from atlas.parts import Piece, Work, dice_of, drum_outside
@@ -74,13 +91,15 @@ def rounded(work: Work, hard: int, dice: Dice) -> Work:
     coat, away = work.coat("hub face"), to_studs(work)
     s = 0.55 if hard == 1 else 1.0
     lay = clouds(dice, coat.shape, coat.px, [(1.0, 2, 3), (0.6, 0.6, 0.8)])
-    dish = np.exp(-(((away - 8) / (7.0 + lay)) ** 2))
-    roll = step(coat.across, 9.0, 0.0)
-    hit = np.clip(step(lay + 0.9 * dish * 2, 1.2, 2.2), 0, 1)
-    coat = raised(coat, -1.6 * s * dish - 2.4 * s * roll**2 - 0.25 * s * hit)
-    fret = np.clip(step(dish + 0.25 * lay, 0.25, 0.7) * 0.7, 0, 1)
-    coat = over(coat, fret * s, np.array([0.10, 0.045, 0.02], np.float32), 0.9, 0.4)
-    coat = over(coat, hit * 0.7, np.array([0.55, 0.54, 0.52], np.float32), 0.1, 0.22)
+    dish = np.exp(-(((away - 8) / (8.0 + 1.5 * lay)) ** 2))
+    rub = step(clouds(dice, coat.shape, coat.px, [(0.8, 1.0, 16), (0.5, 3, 9)]) + 0.8 * dish, 0.3, 1.0)
+    roll = step(coat.across, 8.0, 0.0)
+    coat = raised(coat, -1.8 * s * dish - 3.0 * s * roll**2 - 0.12 * s * rub)
+    fret = step(0.9 * dish + 0.22 * lay, 0.45, 0.95)
+    coat = over(coat, 0.85 * rub * s, np.array([0.42, 0.41, 0.39], np.float32), 0.12, 0.2)
+    coat = over(coat, 0.9 * fret * s, np.array([0.055, 0.024, 0.013], np.float32), 0.85, 0.35)
+    coat = over(coat, 0.5 * step(lay, 0.9, 1.6) * step(dish, 0.05, 0.3), RUST)
+    coat = over(coat, 0.55 * roll * s, np.array([0.5, 0.49, 0.47], np.float32), 0.1, 0.18)
     return work.worn(hub_face=cavities(coat, 1.5, 1.5))
 
 
@@ -128,7 +147,7 @@ def spun(work: Work, hard: int, dice: Dice) -> Work:
     tracks = rings(dice, coat.px, coat.shape[0], [(0.10, 0.9), (0.08, 0.3), (0.12, 2.5)]) * hard
     smear = clouds(dice, coat.shape, coat.px, [(0.5, 0.5, 14), (0.5, 2.5, 9)])
     inner = step(coat.across, 0.8, 1.6) * step(coat.across, coat.size_mm[0] - 0.4, coat.size_mm[0] - 1.2)
-    heat = np.clip((0.18 + 0.22 * hard + 0.13 * smear) * inner, 0, 1)
+    heat = np.clip((0.10 + 0.14 * hard + 0.16 * smear) * inner, 0, 1)
     tint = film(heat) * (0.75 + 0.5 * coat.colour)
     coat = replace(coat, colour=coat.colour + inner[..., None] * (tint - coat.colour), rough=coat.rough * (1 - 0.5 * inner), dull=coat.dull * (1 - 0.5 * inner))
     galled = step(smear, 0.9, 1.5) * inner

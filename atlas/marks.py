@@ -33,7 +33,7 @@ def lines(coat: Coat, paths: list[tuple[Floats, float, float]]) -> Floats:
         at = np.column_stack([path[:, 0] * coat.px + cols / 2, path[:, 1] * coat.px])
         width = np.linspace(first, last, len(at)) * coat.px
         for i in range(len(at) - 1):
-            thick = max(1, int(round(width[i])))
+            thick = max(1, round(width[i]))
             tone = int(255 * min(1.0, max(0.4, width[i])))
             a, b = (np.round(at[k] * 16).astype(int).tolist() for k in (i, i + 1))
             cv2.line(out, a, b, tone, thick, cv2.LINE_AA, 4)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from atlas.coat import Coat, Dice, cast, over, clouds, rusty, soft, step, turned, OLD_RUST
+from atlas.coat import Coat, Dice, cast, clouds, rusty, step, turned
 from atlas.drum import Drum, drum, inside, outside
 from atlas.solid import Zone
 
@@ -79,7 +79,7 @@ def _swept(dice: Dice, coat: Coat) -> Coat:
 
 
 def _rim(dice: Dice, coat: Coat) -> Coat:
-    return rusty(dice, coat, 0.45)
+    return rusty(dice, replace(coat, colour=coat.colour * 0.5, dull=np.clip(coat.dull + 0.3, 0, 1)), 0.68)
 
 
 def _light(dice: Dice, coat: Coat) -> Coat:
@@ -87,8 +87,8 @@ def _light(dice: Dice, coat: Coat) -> Coat:
 
 
 def _edge(dice: Dice, coat: Coat) -> Coat:
-    """A narrow bevel: darker than the band, for it was never rubbed."""
-    return rusty(dice, replace(coat, colour=coat.colour * 0.5, dull=np.clip(coat.dull + 0.3, 0, 1)), 0.3)
+    """A narrow bevel: cut once, never rubbed, nearly free of rust."""
+    return rusty(dice, replace(coat, colour=coat.colour * 0.8), 0.25)
 
 
 DRESSED = {"band": _swept, "rim": _rim, "chamfer": _edge, "hub face": _light, "pilot": _light}

@@ -102,7 +102,9 @@ def pairs(
     if part not in known:
         return (), (Problem(part, "the atlas has no such part", nearest(part, known)),)
     if condition not in known[part]:
-        return (), (Problem(f"{part}, {condition}", "there is no picture of it", nearest(condition, known[part])),)
+        return (), (
+            Problem(f"{part}, {condition}", "there is no picture of it", nearest(condition, known[part])),
+        )
     mine = [p for p in pictures() if (p.part, p.condition) == (part, condition)]
     outlines = {(p.view, p.severity): p for p in mine if p.shows == "difference"}
     views = {p.view: own_photo(house, part, p.view) for p in mine}

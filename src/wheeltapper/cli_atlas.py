@@ -48,8 +48,8 @@ def list_(house: Path | None) -> None:
 def show(part: str, condition: str, house: Path | None, page: Path | None) -> None:
     """Say how a condition differs from the good part, and where its pictures are."""
     from wheeltapper.atlas import data_of, pairs
-    from wheeltapper.report.atlas_page import atlas_page
     from wheeltapper.reference.house import load
+    from wheeltapper.report.atlas_page import atlas_page
 
     found, slips = pairs(part, condition, house)
     for pair in found:

@@ -47,7 +47,11 @@ def atlas_page(found: Iterable[Pair], data_of: Callable[[str], bytes], note: str
         HTML text; a picture that stands in several pairs is in it as often.
     """
     return PAGE.format(
-        paper=PAPER, ink=INK, accent=ACCENT, note=escape(note), pairs="\n".join(_pair(p, data_of) for p in found)
+        paper=PAPER,
+        ink=INK,
+        accent=ACCENT,
+        note=escape(note),
+        pairs="\n".join(_pair(p, data_of) for p in found),
     )
 
 
