@@ -25,32 +25,30 @@ from atlas.views import SHOWN, VIEWS, Shown, View
 
 OUT = Path(__file__).resolve().parents[1] / "src" / "wheeltapper" / "atlas_pictures"
 SAMPLES = 8
-DEGREE = {1: "light", 2: "severe"}
 HEAD = "file,part,check,condition,severity,shows,view,good,seed,model,renderer"
 
 
 @dataclass(frozen=True)
 class Picture:
-    """One picture to be made; `shown` is None for the good part, `severity` 0."""
+    """One picture to be made; `shown` is None for the good part."""
 
     view: View
-    shown: Shown | None
-    severity: int
+    shown: Shown | None = None
+    hard: int = 0
+    severity: str = ""  # '' where it has no degrees
 
     @property
     def name(self) -> str:
         """Its file's name without ending."""
         words = [self.view.name, self.shown.word if self.shown else "good"]
-        if self.shown and len(self.shown.degrees) > 1:
-            words.append(DEGREE[self.severity])
-        return "-".join(w.replace(",", "").replace(" ", "_") for w in words)
+        return "-".join(w.replace(",", "").replace(" ", "_") for w in (*words, self.severity) if w)
 
     @property
     def said(self) -> str:
         """What the strip below it says."""
         if self.shown is None:
             return f"{self.view.title}: good"
-        degree = f" ({DEGREE[self.severity]})" if len(self.shown.degrees) > 1 else ""
+        degree = f", {self.severity}" if self.severity else ""
         return f"{self.view.title}: {self.shown.word}{degree}"
 
 
@@ -59,22 +57,21 @@ def pictures() -> Iterator[Picture]:
     for view in VIEWS.values():
         mine = [s for s in SHOWN if s.view == view.name]
         if mine:
-            yield Picture(view, None, 0)
-        yield from (Picture(view, s, d) for s in mine for d in s.degrees)
+            yield Picture(view)
+        yield from (Picture(view, s, hard, degree) for s in mine for hard, degree in s.degrees)
 
 
 def rows() -> Iterator[str]:
     """The manifest: one row for every picture that is there."""
     yield HEAD
     for p in pictures():
-        check, word, degree = (p.shown.check, p.shown.word, DEGREE[p.severity]) if p.shown else ("", "good", "")
-        degree = degree if p.shown and len(p.shown.degrees) > 1 else ""
-        good = f"{Picture(p.view, None, 0).name}.webp"
+        check, word = (p.shown.check, p.shown.word) if p.shown else ("", "good")
+        good = f"{Picture(p.view).name}.webp"
         for shows, ending in (("part", ""), ("difference", "-difference")):
             name = f"{p.name}{ending}.webp"
             if (OUT / name).is_file() and (p.shown or not ending):
                 quoted = f'"{word}"' if "," in word else word
-                yield f"{name},{p.view.part},{check},{quoted},{degree},{shows},{p.view.name},{good},{p.view.seed},{MODEL},{VARIANT}"
+                yield f"{name},{p.view.part},{check},{quoted},{p.severity},{shows},{p.view.name},{good},{p.view.seed},{MODEL},{VARIANT}"
 
 
 def make(picture: Picture, good: Work, drafts: Path) -> None:
@@ -82,11 +79,11 @@ def make(picture: Picture, good: Work, drafts: Path) -> None:
     view = picture.view
     work = good
     if picture.shown:
-        work = picture.shown.draw(good, picture.severity, dice_of(view.seed, picture.shown.word))
+        work = picture.shown.draw(good, picture.hard, dice_of(view.seed, picture.shown.word))
     scene = {name: solid(name, p.zone, p.coat) for name, p in work.pieces.items()} | bay(view.camera)
     seen = render(scene | {"sensor": sensor(view.camera, SAMPLES, view.seed)}, SAMPLES, view.seed)
     if picture.shown:
-        plain = np.asarray(Image.open(drafts / f"{Picture(view, None, 0).name}.png"))
+        plain = np.asarray(Image.open(drafts / f"{Picture(view).name}.png"))
         difference = labelled(outlined(plain, seen), f"{picture.said}, outlined")
         put(OUT / f"{picture.name}-difference.webp", packed(difference))
     else:

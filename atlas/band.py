@@ -83,7 +83,7 @@ def checks_all_round(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     long, far = coat.size_mm[1] / 2, coat.size_mm[0]
     dark = check_lines(dice, coat, (-long, long), (5, far - 6), 6.0 if hard == 1 else 16.0, 9.0 if hard == 1 else 16.0)
-    heat = 0.05 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
+    heat = 0.025 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
     return work.worn(band=_checked(coat, dark, heat))
 
 
@@ -112,17 +112,18 @@ def crack_at_edge(work: Work, hard: int, dice: Dice) -> Work:
     """One dark line from the rim over the chamfer into the band."""
     length, wide = (16.0, 0.16) if hard == 1 else (36.0, 0.30)
     rim, chamfer, band = (work.coat(n) for n in ("rim", "chamfer", "band"))
-    scale = lambda c: c.size_mm[1] / band.size_mm[1]  # noqa: E731 - the same angle on a wider circle
-    on_band = walk(dice, (0.0, 0.0), length, 0.10, 1.3)
-    branch = walk(dice, (float(on_band[len(on_band) // 2, 0]), float(on_band[len(on_band) // 2, 1])), length * 0.25, -0.7, 1.3)
-    tilted = walk(dice, (-0.5 * scale(chamfer), 0.0), 3.5, 0.15, 0.8)
-    on_rim = walk(dice, (-1.6, 0.0), 6.0, 0.17, 1.2)
-    paths = [(on_band, wide, 0.12), *([(branch, 0.14, 0.1)] if hard == 2 else [])]
-    return work.worn(
-        band=_cracked(band, lines(band, paths)),
-        chamfer=_cracked(chamfer, lines(chamfer, [(tilted, wide, wide)])),
-        rim=_cracked(rim, lines(rim, [(on_rim, wide * 0.6, wide)])),
-    )
+    before = rim.size_mm[0] + chamfer.size_mm[0]
+    whole = walk(dice, (-1.0, 0.8), length + before - 0.8, 0.06, 0.9)
+    fork = whole[len(whole) * 2 // 3]
+    branch = walk(dice, (float(fork[0]), float(fork[1])), length * 0.2, -0.5, 0.9)
+    paths = [(whole, wide, 0.10), *([(branch, 0.14, 0.08)] if hard == 2 else [])]
+    out, start = {}, 0.0
+    for name, coat in (("rim", rim), ("chamfer", chamfer), ("band", band)):
+        wider = coat.size_mm[1] / band.size_mm[1]  # the same angle on a wider circle
+        mine = [(p * np.array([wider, 1], np.float32) - np.array([0, start], np.float32), a, b) for p, a, b in paths]
+        out[name] = _cracked(coat, lines(coat, mine))
+        start += coat.size_mm[0]
+    return work.worn(**out)
 
 
 def crack_in_band(work: Work, hard: int, dice: Dice) -> Work:
@@ -130,7 +131,7 @@ def crack_in_band(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     length, wide = (14.0, 0.16) if hard == 1 else (32.0, 0.30)
     start = coat.size_mm[0] / 2 - length / 2
-    half = walk(dice, (-2.0, start), length, 0.12, 1.4)
+    half = walk(dice, (-2.0, start), length, 0.10, 0.9)
     middle = len(half) // 2
     paths = [(half[: middle + 1][::-1], wide, 0.1), (half[middle:], wide, 0.1)]
     return work.worn(band=_cracked(coat, lines(coat, paths)))

@@ -7,6 +7,7 @@ import numpy as np
 
 from atlas.coat import Coat, Dice, Floats, clouds, soft, step
 
+FINE = 3  # lines are drawn so much larger and brought down
 # Oxide film on iron from cool to hot, as linear light; order and look by eye after reference/heat_colours.csv.
 FILM = np.array([
     [0.36, 0.35, 0.33], [0.36, 0.31, 0.20], [0.27, 0.19, 0.11], [0.17, 0.11, 0.10], [0.11, 0.10, 0.16], [0.08, 0.11, 0.22],
@@ -19,7 +20,7 @@ def walk(dice: Dice, start: tuple[float, float], length: float, turn: float, wil
     steps = max(4, int(length / 0.35))
     lean = np.zeros(steps)
     for i in range(1, steps):  # comes back to its way, with a kink now and then
-        lean[i] = 0.82 * lean[i - 1] + dice.normal(0, 0.22 * wild) + (dice.normal(0, 0.7 * wild) if dice.random() < 0.10 else 0)
+        lean[i] = 0.72 * lean[i - 1] + dice.normal(0, 0.26 * wild) + (dice.normal(0, 0.6 * wild) if dice.random() < 0.08 else 0)
     way = turn + lean
     moves = np.column_stack([np.sin(way), np.cos(way)]) * length / steps
     return np.asarray(np.array(start) + np.cumsum(moves, 0), np.float32)
@@ -27,17 +28,16 @@ def walk(dice: Dice, start: tuple[float, float], length: float, turn: float, wil
 
 def lines(coat: Coat, paths: list[tuple[Floats, float, float]]) -> Floats:
     """Dark lines: each path (along, across) mm with its width at the start and at the end, mm."""
-    out = np.zeros(coat.shape, np.uint8)
-    cols = coat.shape[1]
+    rows, cols = coat.shape
+    fine = np.zeros((rows * FINE, cols * FINE), np.uint8)
+    px = coat.px * FINE
     for path, first, last in paths:
-        at = np.column_stack([path[:, 0] * coat.px + cols / 2, path[:, 1] * coat.px])
-        width = np.linspace(first, last, len(at)) * coat.px
+        at = np.round(np.column_stack([path[:, 0] * px + cols * FINE / 2, path[:, 1] * px])).astype(int).tolist()
+        width = np.linspace(first, last, len(at)) * px
         for i in range(len(at) - 1):
-            thick = max(1, round(width[i]))
-            tone = int(255 * min(1.0, max(0.4, width[i])))
-            a, b = (np.round(at[k] * 16).astype(int).tolist() for k in (i, i + 1))
-            cv2.line(out, a, b, tone, thick, cv2.LINE_AA, 4)
-    return out.astype(np.float32) / 255
+            cv2.line(fine, at[i], at[i + 1], 255, max(1, round(float(width[i]))))
+    out = cv2.resize(fine, (cols, rows), interpolation=cv2.INTER_AREA)
+    return np.asarray(out, np.float32) / 255
 
 
 def check_lines(dice: Dice, coat: Coat, along: tuple[float, float], across: tuple[float, float], each_cm2: float,
@@ -49,7 +49,7 @@ def check_lines(dice: Dice, coat: Coat, along: tuple[float, float], across: tupl
         start = float(dice.uniform(*along)), float(dice.uniform(*across))
         length = float(longest * dice.beta(1.6, 3.5) + 0.8)
         length = min(length, max(0.5, across[1] - start[1]))
-        paths.append((walk(dice, start, length, float(dice.normal(0, 0.28)), 0.9), float(dice.uniform(0.08, 0.16)), 0.08))
+        paths.append((walk(dice, start, length, float(dice.normal(0, 0.2)), 0.75), float(dice.uniform(0.08, 0.16)), 0.08))
     return lines(coat, paths)
 
 

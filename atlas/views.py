@@ -33,13 +33,13 @@ class View:
 
 @dataclass(frozen=True)
 class Shown:
-    """A condition as a check of the sweep words it, and how it is drawn. `degrees` is 1 where it has none."""
+    """A condition as a check of the sweep words it, and how it is drawn; each degree with its word."""
 
     view: str
     check: str
     word: str
     draw: Condition
-    degrees: tuple[int, ...] = (1, 2)
+    degrees: tuple[tuple[int, str], ...] = ((2, ""),)
 
 
 CLOSE = {"band": 9.0, "chamfer": 9.0, "rim": 7.0, "root": 4.0, "web": 4.0}
@@ -60,24 +60,24 @@ VIEWS = {v.name: v for v in (
 )}  # fmt: skip
 
 SHOWN = (
-    Shown("band", "rim and chamfer", "crack at the edge", band.crack_at_edge),
-    Shown("band", "band line", "line in the band", band.crack_in_band, (2,)),
-    Shown("band", "band surface", "heat checks all round", band.checks_all_round, (2,)),
-    Shown("band", "band surface", "heat checks in a patch", band.checks_in_patch, (2,)),
-    Shown("band", "band surface", "grooves", band.grooves, (2,)),
-    Shown("band", "rim and chamfer", "ridge at the lip", band.ridge, (2,)),
-    Shown("band", "heat colour", "blue on the band", band.blue, (2,)),
-    Shown("band", "band surface", "pits remain", band.pits),
-    Shown("band", "rim and chamfer", "chamfer worn off", band.chamfer_worn, (2,)),
-    Shown("band", "band surface", "glaze", band.glaze, (2,)),
-    Shown("band wide", "band surface", "shoe print of rust, scuffs off", band.shoe_print, (2,)),
-    Shown("magnet face", "magnet face", "torn", face.torn, (2,)),
-    Shown("magnet face", "magnet face", "uneven", face.uneven, (2,)),
-    Shown("hub face", "hub face", "paint", hub.painted, (1,)),
-    Shown("hub face", "hub face", "rounded", hub.rounded, (2,)),
-    Shown("studs", "studs", "broken", hub.broken, (1,)),
-    Shown("studs", "studs", "necked", hub.necked, (2,)),
-    Shown("outer cup bore", "cups", "punch, peen or knurl marks", hub.punched, (1,)),
-    Shown("outer cup bore", "cups", "has spun", hub.spun, (2,)),
-    Shown("seal bore", "seal bore", "scored", hub.scored, (2,)),
+    Shown("band", "rim and chamfer", "crack at the edge", band.crack_at_edge, ((1, "short"), (2, "long"))),
+    Shown("band", "band line", "line in the band", band.crack_in_band),
+    Shown("band", "band surface", "heat checks all round", band.checks_all_round),
+    Shown("band", "band surface", "heat checks in a patch", band.checks_in_patch),
+    Shown("band", "band surface", "grooves", band.grooves),
+    Shown("band", "rim and chamfer", "ridge at the lip", band.ridge),
+    Shown("band", "heat colour", "blue on the band", band.blue),
+    Shown("band", "band surface", "pits remain", band.pits, ((1, "few"), (2, "many"))),
+    Shown("band", "rim and chamfer", "chamfer worn off", band.chamfer_worn),
+    Shown("band", "band surface", "glaze", band.glaze),
+    Shown("band wide", "band surface", "shoe print of rust, scuffs off", band.shoe_print),
+    Shown("magnet face", "magnet face", "torn", face.torn),
+    Shown("magnet face", "magnet face", "uneven", face.uneven),
+    Shown("hub face", "hub face", "paint", hub.painted),
+    Shown("hub face", "hub face", "rounded", hub.rounded),
+    Shown("studs", "studs", "broken", hub.broken),
+    Shown("studs", "studs", "necked", hub.necked),
+    Shown("outer cup bore", "cups", "punch, peen or knurl marks", hub.punched),
+    Shown("outer cup bore", "cups", "has spun", hub.spun),
+    Shown("seal bore", "seal bore", "scored", hub.scored),
 )

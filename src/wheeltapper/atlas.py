@@ -29,7 +29,7 @@ class Picture:
     part: str
     check: str  # of the sweep; '' for a good part
     condition: str  # the check's own word, or 'good'
-    severity: str  # 'light', 'severe', or '' where it has no degrees
+    severity: str  # 'short', 'many', or '' where it has no degrees
     shows: Shows  # the part itself, or the difference from the good one outlined
     view: str
     good: str  # the file of the good part from the same view
