@@ -28,7 +28,8 @@ class Camera:
     torch_deg: float = 30.0
     bench: float = -75.0  # height of the bench
     up: Place = (0.0, 0.0, 1.0)
-    lamp: float = 1.0  # of the bay's lamps
+    lamp: float = 1.0  # of the bay's lamp
+    air: float = 0.03  # light from everywhere
 
 
 def sensor(c: Camera, samples: int, seed: int) -> dict[str, Any]:
@@ -52,7 +53,7 @@ def bay(c: Camera) -> dict[str, Any]:
         "torch": {"type": "spot", "to_world": spot, "cutoff_angle": c.torch_deg, "beam_width": c.torch_deg * 0.45,
                   "intensity": {"type": "rgb", "value": [bright, bright * 0.95, bright * 0.84]}},
         "lamp 1": _lamp((-400, 350, 1500), 10.0 * c.lamp, (330, 900)),
-        "air": {"type": "constant", "radiance": {"type": "rgb", "value": [0.03, 0.033, 0.038]}},
+        "air": {"type": "constant", "radiance": {"type": "rgb", "value": [c.air, 1.1 * c.air, 1.27 * c.air]}},
         "bench": _bench(c.bench),
     }  # fmt: skip
 

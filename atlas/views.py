@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from atlas import band, face, hub
+from atlas import band, bearing, face, hub
+from atlas.bearing import cup
 from atlas.coat import Dice
 from atlas.drum import drum
 from atlas.hub import studded
@@ -57,6 +58,8 @@ VIEWS = {v.name: v for v in (
          {"hub face": 7.0, "pilot": 6.0, "nose": 4.0, "nose end": 6.0, "back": 3.0}, 16),
     View("outer cup bore", "Outer cup bore, cup out", "hub", Camera((0, -75, 112), (0, 10, 16), 38, (35, -60, 120), (0, 26, 14), 1.0, lamp=0.4), studded,
          {"cup bore": 11.0, "cap bore": 9.0, "cap floor": 9.0, "cup shoulder": 9.0, "nose end": 8.0, "cap edge": 8.0}, 17),
+    View("cup", "Inner cup, clean", "bearing-set", Camera((0, -82, 78), (0, 6, 6), 40, (-40, -60, 100), (0, 28, 8), 0.9, bench=0.0, lamp=0.6, air=0.22), cup,
+         {"track": 12.0, "end": 9.0, "outside": 8.0, "lip": 9.0}, 18),
 )}  # fmt: skip
 
 SHOWN = (
@@ -80,4 +83,7 @@ SHOWN = (
     Shown("outer cup bore", "cups", "punch, peen or knurl marks", hub.punched),
     Shown("outer cup bore", "cups", "has spun", hub.spun),
     Shown("seal bore", "seal bore", "scored", hub.scored),
+    Shown("cup", "bearings", "pitted or flaked", bearing.flaked),
+    Shown("cup", "bearings", "etched", bearing.etched),
+    Shown("cup", "bearings", "heat tint", bearing.heat_tint),
 )
