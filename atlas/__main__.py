@@ -93,7 +93,12 @@ def make(picture: Picture, good: Work, drafts: Path) -> None:
 
 @click.command()
 @click.option("--again", multiple=True, help="Render those whose file name holds this once more.")
-@click.option("--drafts", type=click.Path(path_type=Path), default=Path("build/atlas"), help="Where lossless good pictures are kept.")
+@click.option(
+    "--drafts",
+    type=click.Path(path_type=Path),
+    default=Path("build/atlas"),
+    help="Where lossless good pictures are kept.",
+)
 def main(again: tuple[str, ...], drafts: Path) -> None:
     """Render what is missing, then write the manifest."""
     os.nice(15)

@@ -37,11 +37,17 @@ def ridge(work: Work, hard: int, dice: Dice) -> Work:
     """A lip the shoes never reached stands proud of the worn band."""
     coat = work.coat("band")
     edge = 5.6 + 0.10 * clouds(dice, (1, coat.shape[1]), coat.px, [(1, 1, 40)])
-    worn = step(coat.across, edge - 0.16, edge + 0.16) * step(coat.across, coat.size_mm[0] - 5, coat.size_mm[0] - 5.4)
+    worn = step(coat.across, edge - 0.16, edge + 0.16) * step(
+        coat.across, coat.size_mm[0] - 5, coat.size_mm[0] - 5.4
+    )
     coat = rusty(dice, coat, 0.62, 1 - worn)
     coat = raised(coat, -worn * (0.7 if hard == 1 else 1.5))
-    shadow = step(coat.across, edge - 0.05, edge + 0.2) * step(coat.across, edge + 0.9 * hard + 0.4, edge + 0.3)
-    corner = np.exp(-(((coat.across - edge + 0.25) / 0.2) ** 2)).astype(np.float32) * np.ones(coat.shape, np.float32)
+    shadow = step(coat.across, edge - 0.05, edge + 0.2) * step(
+        coat.across, edge + 0.9 * hard + 0.4, edge + 0.3
+    )
+    corner = np.exp(-(((coat.across - edge + 0.25) / 0.2) ** 2)).astype(np.float32) * np.ones(
+        coat.shape, np.float32
+    )
     coat = over(coat, 0.8 * shadow, SOOT)
     coat = over(coat, 0.6 * corner, np.array([0.55, 0.53, 0.5], np.float32), 0.3, 0.3)
     return work.worn(band=coat)
@@ -52,7 +58,10 @@ def glaze(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     much = _swept(coat) * np.clip(0.9 + clouds(dice, coat.shape, coat.px, [(0.12, 3, 50)]), 0, 1)
     smooth = 0.10 if hard == 1 else 0.035
-    colour = np.array([0.42, 0.395, 0.36], np.float32) * (1 + 0.05 * rings(dice, coat.px, coat.shape[0], [(1, 0.9), (0.6, 0.25)]))[..., None]
+    colour = (
+        np.array([0.42, 0.395, 0.36], np.float32)
+        * (1 + 0.05 * rings(dice, coat.px, coat.shape[0], [(1, 0.9), (0.6, 0.25)]))[..., None]
+    )
     coat = over(coat, 0.92 * much, colour * np.ones((1, 1, 1), np.float32), 0.05, smooth)
     return work.worn(band=replace(coat, height=coat.height * (1 - 0.985 * much)))
 
@@ -64,7 +73,7 @@ def grooves(work: Work, hard: int, dice: Dice) -> Work:
     for _ in range(9 if hard == 1 else 17):
         at, wide = dice.uniform(6, coat.size_mm[0] - 7), dice.uniform(0.2, 0.5 if hard == 1 else 1.0)
         deep = dice.uniform(0.12, 0.35) * hard
-        depth = np.maximum(depth, deep * np.exp(-np.abs((coat.across - at) / wide) ** 3))
+        depth = np.maximum(depth, deep * np.exp(-(np.abs((coat.across - at) / wide) ** 3)))
     waver = np.clip(1 + 0.25 * clouds(dice, coat.shape, coat.px, [(1, 4, 60)]), 0.3, 1.4)
     bright = step(depth, 0.04, 0.2) * np.ones(coat.shape, np.float32)
     coat = replace(coat, colour=coat.colour * (1 - 0.5 * bright)[..., None])
@@ -82,7 +91,9 @@ def checks_all_round(work: Work, hard: int, dice: Dice) -> Work:
     """Fine lines across the band, everywhere."""
     coat = work.coat("band")
     long, far = coat.size_mm[1] / 2, coat.size_mm[0]
-    dark = check_lines(dice, coat, (-long, long), (5, far - 6), 6.0 if hard == 1 else 16.0, 9.0 if hard == 1 else 16.0)
+    dark = check_lines(
+        dice, coat, (-long, long), (5, far - 6), 6.0 if hard == 1 else 16.0, 9.0 if hard == 1 else 16.0, 0.55
+    )
     heat = 0.025 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
     return work.worn(band=_checked(coat, dark, heat))
 
@@ -120,7 +131,10 @@ def crack_at_edge(work: Work, hard: int, dice: Dice) -> Work:
     out, start = {}, 0.0
     for name, coat in (("rim", rim), ("chamfer", chamfer), ("band", band)):
         wider = coat.size_mm[1] / band.size_mm[1]  # the same angle on a wider circle
-        mine = [(p * np.array([wider, 1], np.float32) - np.array([0, start], np.float32), a, b) for p, a, b in paths]
+        mine = [
+            (p * np.array([wider, 1], np.float32) - np.array([0, start], np.float32), a, b)
+            for p, a, b in paths
+        ]
         out[name] = _cracked(coat, lines(coat, mine))
         start += coat.size_mm[0]
     return work.worn(**out)
@@ -141,12 +155,20 @@ def blue(work: Work, hard: int, dice: Dice) -> Work:
     """Heat colours: straw at the cool side, brown, purple, blue where it was hottest."""
     coat = work.coat("band")
     far = coat.size_mm[0]
-    hot = np.exp(-(((coat.across - far * 0.48) / (15 if hard == 1 else 21)) ** 2)) * np.ones(coat.shape, np.float32)
-    lay = clouds(dice, coat.shape, coat.px, [(0.14, 9, 30), (0.05, 2, 14)]) + 0.03 * rings(dice, coat.px, coat.shape[0], [(1, 0.7)])
+    hot = np.exp(-(((coat.across - far * 0.48) / (15 if hard == 1 else 21)) ** 2)) * np.ones(
+        coat.shape, np.float32
+    )
+    lay = clouds(dice, coat.shape, coat.px, [(0.14, 9, 30), (0.05, 2, 14)]) + 0.03 * rings(
+        dice, coat.px, coat.shape[0], [(1, 0.7)]
+    )
     heat = np.clip(hot * (0.50 if hard == 1 else 0.72) + lay * (0.4 + hot), 0, 1)
     colour = film(heat) * (0.8 + coat.colour)
     shown = step(heat, 0.02, 0.16)
-    coat = replace(coat, colour=coat.colour + shown[..., None] * (colour - coat.colour), dull=coat.dull * (1 - 0.3 * shown))
+    coat = replace(
+        coat,
+        colour=coat.colour + shown[..., None] * (colour - coat.colour),
+        dull=coat.dull * (1 - 0.3 * shown),
+    )
     return work.worn(band=coat)
 
 

@@ -43,7 +43,11 @@ def cup(seed: int, fine: dict[str, float]) -> Work:
 
 
 def _ground(dice: Dice, coat: Coat, smooth: float) -> Coat:
-    tone = 1 + 0.04 * rings(dice, coat.px, coat.shape[0], [(1, 0.15), (1, 0.8)]) + 0.03 * clouds(dice, coat.shape, coat.px, [(1, 0.8, 12)])
+    tone = (
+        1
+        + 0.04 * rings(dice, coat.px, coat.shape[0], [(1, 0.15), (1, 0.8)])
+        + 0.03 * clouds(dice, coat.shape, coat.px, [(1, 0.8, 12)])
+    )
     return replace(coat, colour=(STEEL * tone[..., None]).astype(np.float32), dull=np.full(coat.shape, 0.10, np.float32),
                    rough=np.full(coat.shape, smooth, np.float32))  # fmt: skip
 
@@ -55,7 +59,9 @@ def flaked(work: Work, hard: int, dice: Dice) -> Work:
     field = clouds(dice, coat.shape, coat.px, [(0.7, 3.0, 4.5), (0.45, 0.9, 1.2), (0.25, 0.3, 0.3)])
     gone = step(field + 2.2 * loaded, 1.75, 1.95) * step(loaded, 0.1, 0.3)
     floor = 0.55 + 0.45 * clouds(dice, coat.shape, coat.px, [(0.6, 0.5, 0.5), (0.5, 1.4, 1.4)])
-    coat = over(coat, gone, np.array([0.16, 0.15, 0.14], np.float32) * np.clip(floor, 0.3, 1.3)[..., None], 0.55, 0.4)
+    coat = over(
+        coat, gone, np.array([0.16, 0.15, 0.14], np.float32) * np.clip(floor, 0.3, 1.3)[..., None], 0.55, 0.4
+    )
     fatigue = np.clip(soft(gone, 0.8, coat.px) * 1.2 - gone, 0, 0.6)
     coat = over(coat, fatigue, np.array([0.3, 0.3, 0.3], np.float32), 0.5, 0.35)
     coat = raised(coat, -gone * (0.25 + 0.12 * hard + 0.12 * floor))
@@ -68,7 +74,9 @@ def etched(work: Work, hard: int, dice: Dice) -> Work:
     pitch = coat.size_mm[1] / ROLLERS
     wander = clouds(dice, coat.shape, coat.px, [(0.35, 3, 3), (0.2, 0.6, 0.6)])
     near = np.abs((coat.along + wander + pitch / 2) % pitch - pitch / 2)
-    much = np.clip(0.75 + 0.5 * clouds(dice, (1, coat.shape[1]), coat.px, [(1, 1, pitch)]), 0.25, 1) * np.ones(coat.shape, np.float32)
+    much = np.clip(
+        0.75 + 0.5 * clouds(dice, (1, coat.shape[1]), coat.px, [(1, 1, pitch)]), 0.25, 1
+    ) * np.ones(coat.shape, np.float32)
     line = np.exp(-((near / (0.55 + 0.35 * hard)) ** 2)) * much
     stain = np.exp(-((near / 3.2) ** 2)) * much
     pits = pit_field(dice, coat, 0.75) * step(line, 0.25, 0.6)

@@ -58,7 +58,9 @@ def cloud(dice: Dice, shape: tuple[int, int], cell: tuple[float, float]) -> Floa
     grains = dice.standard_normal((high, wide), np.float32)
     grains = np.concatenate([grains[:, -2:], grains, grains[:, :2]], 1)
     each = max(1, round(cols / wide))
-    big = cv2.resize(grains, ((wide + 4) * each, rows), interpolation=cv2.INTER_CUBIC)[:, 2 * each : -2 * each]
+    big = cv2.resize(grains, ((wide + 4) * each, rows), interpolation=cv2.INTER_CUBIC)[
+        :, 2 * each : -2 * each
+    ]
     if big.shape[1] != cols:
         big = cv2.resize(big, (cols, rows), interpolation=cv2.INTER_LINEAR)
     return np.asarray(big * 1.15, np.float32)
@@ -123,8 +125,14 @@ def turned(dice: Dice, shape: tuple[int, int], px: float, grey: float = 0.36, we
     rows, _ = shape
     grain = rings(dice, px, rows, [(0.5, 0.12), (0.6, 0.3), (0.4, 1.4)])
     broken = cloud(dice, shape, (max(1.0, 0.12 * px), 14 * px))
-    tone = 0.05 * grain + 0.035 * broken + clouds(dice, shape, px, [(0.03, 5, 26), (0.02, 0.8, 2.0), (0.018, 0.15, 0.2)])
-    colour = np.clip(grey * (1 + 1.3 * tone), 0.03, 0.8)[..., None] * np.array([1.0, 0.985, 0.955], np.float32)
+    tone = (
+        0.05 * grain
+        + 0.035 * broken
+        + clouds(dice, shape, px, [(0.03, 5, 26), (0.02, 0.8, 2.0), (0.018, 0.15, 0.2)])
+    )
+    colour = np.clip(grey * (1 + 1.3 * tone), 0.03, 0.8)[..., None] * np.array(
+        [1.0, 0.985, 0.955], np.float32
+    )
     dull = np.clip(0.42 + clouds(dice, shape, px, [(0.08, 3, 18), (0.05, 0.3, 4)]), 0.1, 0.9)
     rough = np.clip(0.34 + 0.04 * clouds(dice, shape, px, [(1, 2, 20)]), 0.1, 0.6)
     height = wear * (0.004 * grain + 0.0015 * broken) * np.ones(shape, np.float32)

@@ -53,7 +53,9 @@ def labelled(picture: Bytes, said: str) -> Image.Image:
 
 def outlined(good: Bytes, bad: Bytes) -> Bytes:
     """The bad picture with a line round what differs from the good one."""
-    gap = np.abs(cv2.GaussianBlur(good, (0, 0), 2).astype(np.float32) - cv2.GaussianBlur(bad, (0, 0), 2)).max(2)
+    gap = np.abs(cv2.GaussianBlur(good, (0, 0), 2).astype(np.float32) - cv2.GaussianBlur(bad, (0, 0), 2)).max(
+        2
+    )
     differs = (gap > max(9.0, 0.22 * float(np.percentile(gap, 99.8)))).astype(np.uint8)
     joined = cv2.dilate(cv2.morphologyEx(differs, cv2.MORPH_CLOSE, _disc(41)), _disc(43))
     found, _ = cv2.findContours(joined, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)

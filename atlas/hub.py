@@ -43,7 +43,14 @@ def stud(d: Drum, at: tuple[float, float], dice: Dice, neck: float = 0.0) -> Pie
     """A threaded stud; `neck` is how much thinner it has been pulled in the middle of its thread."""
     r, foot = d.stud, 5.0
     waist = [(r * (1 - neck * np.exp(-(((z - 19) / 4.5) ** 2))), z) for z in np.linspace(foot, LONG - 3, 30)]
-    path = ((r + 0.4, -2.0), (r + 0.4, foot - 1.5), *waist, (r * 0.86, LONG - 1.2), (r * 0.78, LONG), (0.4, LONG))
+    path = (
+        (r + 0.4, -2.0),
+        (r + 0.4, foot - 1.5),
+        *waist,
+        (r * 0.86, LONG - 1.2),
+        (r * 0.78, LONG),
+        (0.4, LONG),
+    )
     zone = Zone(tuple((float(a), float(b)) for a, b in path), at, cell_mm=0.16)
     px = 9.0
     coat = turned(dice, zone.pixels(px), px, grey=0.30)
@@ -113,9 +120,13 @@ def broken(work: Work, hard: int, dice: Dice) -> Work:
     shape = zone.pixels(px)
     coat = cast(dice, shape, px, 0.1)
     grain = clouds(dice, shape, px, [(0.5, 1.2, 2.5), (0.22, 0.35, 0.6)])
-    coat = replace(coat, colour=coat.colour * 3.0, dull=coat.dull * 0.7, height=grain * step(coat.across, 4.5, 6.0))
+    coat = replace(
+        coat, colour=coat.colour * 3.0, dull=coat.dull * 0.7, height=grain * step(coat.across, 4.5, 6.0)
+    )
     old = step(clouds(dice, shape, px, [(1, 3, 9)]), 0.2, 0.9)
-    return replace(work, pieces=work.pieces | {name: Piece(zone, over(cavities(coat, 0.4, 2.0), 0.7 * old, OLD_RUST))})
+    return replace(
+        work, pieces=work.pieces | {name: Piece(zone, over(cavities(coat, 0.4, 2.0), 0.7 * old, OLD_RUST))}
+    )
 
 
 def necked(work: Work, hard: int, dice: Dice) -> Work:
@@ -133,11 +144,19 @@ def punched(work: Work, hard: int, dice: Dice) -> Work:
     depth = np.zeros(coat.shape, np.float32)
     for row in (0.25, 0.5, 0.75):
         for x in np.arange(-long / 2 + 4, long / 2, 7.5):
-            u, v = coat.along - x - dice.normal(0, 0.9) - 3 * row, coat.across - row * far - dice.normal(0, 0.7)
+            u, v = (
+                coat.along - x - dice.normal(0, 0.9) - 3 * row,
+                coat.across - row * far - dice.normal(0, 0.7),
+            )
             away = np.hypot(u, v)
             size = dice.uniform(1.0, 1.4)
-            depth += 0.35 * np.exp(-(((away - 1.35 * size) / 0.45) ** 2)) - 1.3 * np.clip(1 - away / size, 0, None)
-    coat = replace(coat, colour=coat.colour * (1 + 0.5 * step(depth, 0.1, 0.3) - 0.7 * step(depth, -0.1, -0.8))[..., None])
+            depth += 0.35 * np.exp(-(((away - 1.35 * size) / 0.45) ** 2)) - 1.3 * np.clip(
+                1 - away / size, 0, None
+            )
+    coat = replace(
+        coat,
+        colour=coat.colour * (1 + 0.5 * step(depth, 0.1, 0.3) - 0.7 * step(depth, -0.1, -0.8))[..., None],
+    )
     return work.worn(cup_bore=raised(coat, depth))
 
 
@@ -149,10 +168,17 @@ def spun(work: Work, hard: int, dice: Dice) -> Work:
     inner = step(coat.across, 0.8, 1.6) * step(coat.across, coat.size_mm[0] - 0.4, coat.size_mm[0] - 1.2)
     heat = np.clip((0.10 + 0.14 * hard + 0.16 * smear) * inner, 0, 1)
     tint = film(heat) * (0.75 + 0.5 * coat.colour)
-    coat = replace(coat, colour=coat.colour + inner[..., None] * (tint - coat.colour), rough=coat.rough * (1 - 0.5 * inner), dull=coat.dull * (1 - 0.5 * inner))
+    coat = replace(
+        coat,
+        colour=coat.colour + inner[..., None] * (tint - coat.colour),
+        rough=coat.rough * (1 - 0.5 * inner),
+        dull=coat.dull * (1 - 0.5 * inner),
+    )
     galled = step(smear, 0.9, 1.5) * inner
     coat = over(coat, 0.75 * galled, SOOT, 0.6, 0.4)
-    return work.worn(cup_bore=cavities(raised(coat, (tracks - 0.35 * hard) * inner - 0.12 * galled), 0.7, 3.0))
+    return work.worn(
+        cup_bore=cavities(raised(coat, (tracks - 0.35 * hard) * inner - 0.12 * galled), 0.7, 3.0)
+    )
 
 
 def scored(work: Work, hard: int, dice: Dice) -> Work:
@@ -162,21 +188,46 @@ def scored(work: Work, hard: int, dice: Dice) -> Work:
     tracks, nicks = [], []
     for x in dice.normal(long / 4, 13 if hard == 1 else 22, 9 if hard == 1 else 22):
         length = float(dice.uniform(0.4, 1.0) * far)
-        tracks.append((walk(dice, (float(x), 0.0), length, float(dice.normal(0.1, 0.25)), 0.3), float(dice.uniform(0.5, 1.3)), 0.15))
+        tracks.append(
+            (
+                walk(dice, (float(x), 0.0), length, float(dice.normal(0.1, 0.25)), 0.3),
+                float(dice.uniform(0.5, 1.3)),
+                0.15,
+            )
+        )
         nicks.append((float(x), float(dice.uniform(0.8, 2.0))))
 
     def cut(coat: Coat, paths: list[tuple[Floats, float, float]]) -> Coat:
         deep = soft(lines(coat, paths), 0.1, coat.px)
         lip = np.clip(soft(deep, 0.5, coat.px) - deep, 0, 1)
-        coat = replace(coat, colour=coat.colour * (1 - 0.55 * deep + 0.8 * lip)[..., None], dull=np.clip(coat.dull - 0.3 * lip, 0, 1))
+        coat = replace(
+            coat,
+            colour=coat.colour * (1 - 0.55 * deep + 0.8 * lip)[..., None],
+            dull=np.clip(coat.dull - 0.3 * lip, 0, 1),
+        )
         return raised(coat, -0.7 * deep + 0.3 * lip)
 
     def across(coat: Coat) -> list[tuple[Floats, float, float]]:
         k = coat.size_mm[1] / long
-        return [(np.array([[x * k, -0.2], [x * k + 0.2, coat.size_mm[0] / 2], [x * k, coat.size_mm[0] * 0.999]], np.float32), w, w) for x, w in nicks]
+        return [
+            (
+                np.array(
+                    [[x * k, -0.2], [x * k + 0.2, coat.size_mm[0] / 2], [x * k, coat.size_mm[0] * 0.999]],
+                    np.float32,
+                ),
+                w,
+                w,
+            )
+            for x, w in nicks
+        ]
 
-    short = [(np.array([[p[0, 0], end.size_mm[0] - w * 1.2], [p[1, 0], end.size_mm[0]]], np.float32), w * 0.6, w) for p, w in zip(across_first(across(end)), (n[1] for n in nicks), strict=True)]
-    return work.worn(seal_bore=cut(bore, tracks), seal_edge=cut(edge, across(edge)), barrel_end=cut(end, short))
+    short = [
+        (np.array([[p[0, 0], end.size_mm[0] - w * 1.2], [p[1, 0], end.size_mm[0]]], np.float32), w * 0.6, w)
+        for p, w in zip(across_first(across(end)), (n[1] for n in nicks), strict=True)
+    ]
+    return work.worn(
+        seal_bore=cut(bore, tracks), seal_edge=cut(edge, across(edge)), barrel_end=cut(end, short)
+    )
 
 
 def across_first(paths: list[tuple[Floats, float, float]]) -> list[Floats]:

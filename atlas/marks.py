@@ -20,7 +20,11 @@ def walk(dice: Dice, start: tuple[float, float], length: float, turn: float, wil
     steps = max(4, int(length / 0.35))
     lean = np.zeros(steps)
     for i in range(1, steps):  # comes back to its way, with a kink now and then
-        lean[i] = 0.72 * lean[i - 1] + dice.normal(0, 0.26 * wild) + (dice.normal(0, 0.6 * wild) if dice.random() < 0.08 else 0)
+        lean[i] = (
+            0.72 * lean[i - 1]
+            + dice.normal(0, 0.26 * wild)
+            + (dice.normal(0, 0.6 * wild) if dice.random() < 0.08 else 0)
+        )
     way = turn + lean
     moves = np.column_stack([np.sin(way), np.cos(way)]) * length / steps
     return np.asarray(np.array(start) + np.cumsum(moves, 0), np.float32)
@@ -32,7 +36,11 @@ def lines(coat: Coat, paths: list[tuple[Floats, float, float]]) -> Floats:
     fine = np.zeros((rows * FINE, cols * FINE), np.uint8)
     px = coat.px * FINE
     for path, first, last in paths:
-        at = np.round(np.column_stack([path[:, 0] * px + cols * FINE / 2, path[:, 1] * px])).astype(int).tolist()
+        at = (
+            np.round(np.column_stack([path[:, 0] * px + cols * FINE / 2, path[:, 1] * px]))
+            .astype(int)
+            .tolist()
+        )
         width = np.linspace(first, last, len(at)) * px
         for i in range(len(at) - 1):
             cv2.line(fine, at[i], at[i + 1], 255, max(1, round(float(width[i]))))
@@ -41,7 +49,7 @@ def lines(coat: Coat, paths: list[tuple[Floats, float, float]]) -> Floats:
 
 
 def check_lines(dice: Dice, coat: Coat, along: tuple[float, float], across: tuple[float, float], each_cm2: float,
-                longest: float) -> Floats:  # fmt: skip
+                longest: float, bold: float = 1.0) -> Floats:  # fmt: skip
     """Many short fine lines, most of them across, as heat leaves them."""
     many = int((along[1] - along[0]) * (across[1] - across[0]) / 100 * each_cm2)
     paths = []
@@ -49,7 +57,13 @@ def check_lines(dice: Dice, coat: Coat, along: tuple[float, float], across: tupl
         start = float(dice.uniform(*along)), float(dice.uniform(*across))
         length = float(longest * dice.beta(1.6, 3.5) + 0.8)
         length = min(length, max(0.5, across[1] - start[1]))
-        paths.append((walk(dice, start, length, float(dice.normal(0, 0.2)), 0.75), float(dice.uniform(0.08, 0.16)), 0.08))
+        paths.append(
+            (
+                walk(dice, start, length, float(dice.normal(0, 0.2)), 0.75),
+                bold * float(dice.uniform(0.08, 0.16)),
+                bold * 0.08,
+            )
+        )
     return lines(coat, paths)
 
 

@@ -36,7 +36,9 @@ class Work:
     def worn(self, **coats: Coat) -> Work:
         """With other coats; blanks in names written as underscores."""
         named = {k.replace("_", " "): v for k, v in coats.items()}
-        return replace(self, pieces={k: replace(p, coat=named.get(k, p.coat)) for k, p in self.pieces.items()})
+        return replace(
+            self, pieces={k: replace(p, coat=named.get(k, p.coat)) for k, p in self.pieces.items()}
+        )
 
     def without(self, *names: str) -> Work:
         """With pieces taken away."""
@@ -97,7 +99,7 @@ DRESSED = {"band": _swept, "rim": _rim, "chamfer": _edge, "hub face": _light, "p
 def drum_inside(seed: int, fine: dict[str, float], size: str = "12 in", studs: int = 6) -> Work:
     """A 12 in hub-drum as it lies open on the bench."""
     d = drum(size, studs)
-    return Work(d, coated(inside(d) , fine, seed))
+    return Work(d, coated(inside(d), fine, seed))
 
 
 def drum_outside(seed: int, fine: dict[str, float], size: str = "12 in", studs: int = 6) -> Work:

@@ -107,7 +107,9 @@ def mesh(name: str, grid: Array, uv: Array, bsdf: dict[str, Any]) -> Any:
     faces = np.concatenate([np.column_stack([a, b, c]), np.column_stack([a, c, d])])
     props = mi.Properties()
     props["bsdf"] = mi.load_dict(bsdf)
-    out = mi.Mesh(name, rows * cols, len(faces), has_vertex_normals=True, has_vertex_texcoords=True, props=props)
+    out = mi.Mesh(
+        name, rows * cols, len(faces), has_vertex_normals=True, has_vertex_texcoords=True, props=props
+    )
     found = mi.traverse(out)
     for key, value in (
         ("vertex_positions", grid), ("vertex_texcoords", uv), ("vertex_normals", _normals(grid)), ("faces", faces),

@@ -68,7 +68,9 @@ def _lamp(at: Place, bright: float, half: tuple[float, float]) -> dict[str, Any]
 def _bench(height: float) -> Any:
     """A steel-topped bench, oily and scratched."""
     dice = np.random.default_rng(77)
-    tone = np.clip(0.07 + clouds(dice, (900, 900), 1.0, [(0.015, 60, 60), (0.01, 3, 40), (0.006, 1, 1)]), 0.01, 0.2)
+    tone = np.clip(
+        0.07 + clouds(dice, (900, 900), 1.0, [(0.015, 60, 60), (0.01, 3, 40), (0.006, 1, 1)]), 0.01, 0.2
+    )
     colour = tone[..., None] * np.array([1.0, 0.97, 0.92], np.float32)
     x = np.linspace(-900, 900, 3)
     grid: Array = np.stack([*np.meshgrid(x, x), np.full((3, 3), height)], -1)
