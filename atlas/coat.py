@@ -7,12 +7,13 @@ closes on itself; row 0 lies at the start of the zone's profile (on the band: th
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float32]
+Floats = NDArray[np.floating[Any]]
 Dice = np.random.Generator
 RUST = np.array([0.115, 0.049, 0.022], np.float32)
 OLD_RUST = np.array([0.050, 0.026, 0.016], np.float32)
@@ -74,7 +75,7 @@ def clouds(dice: Dice, shape: tuple[int, int], px: float, sizes: list[tuple[floa
     return out
 
 
-def step(value: Floats, low: float, high: float) -> Floats:
+def step(value: Floats, low: Floats | float, high: Floats | float) -> Floats:
     """0 under `low`, 1 over `high`, smooth between; the other way round where low > high."""
     t = np.clip((value - low) / (high - low), 0, 1)
     return np.asarray(t * t * (3 - 2 * t), np.float32)

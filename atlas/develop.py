@@ -23,7 +23,7 @@ Bytes = np.ndarray[Any, np.dtype[np.uint8]]
 def render(scene: dict[str, Any], samples: int, seed: int) -> Bytes:
     """The developed picture (HIGH, WIDE, 3)."""
     path = {"type": "path", "max_depth": 3}
-    found = mi.render(mi.load_dict({"type": "scene", "integrator": path} | scene), spp=samples, seed=seed)
+    found = mi.render(mi.load_dict({"type": "scene", "integrator": path} | scene), spp=samples, seed=seed)  # type: ignore[arg-type]  # each variant has its own whole number
     return developed(np.array(found, np.float32))
 
 

@@ -72,7 +72,7 @@ def solid(name: str, zone: Zone, coat: Coat) -> Any:
     """The mesh of a zone: coarse height moves its vertices, the rest stays a bump."""
     rows = max(2, round(zone.length_mm / zone.cell_mm) + 1)
     cols = max(49, min(1441, round(zone.round_mm / zone.cell_mm) + 1))
-    coarse = cv2.resize(coat.height, (cols, rows), interpolation=cv2.INTER_AREA)
+    coarse = np.array(cv2.resize(coat.height, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
     coarse[:, -1] = coarse[:, 0]
     fine = coat.height - cv2.resize(coarse, coat.shape[::-1], interpolation=cv2.INTER_LINEAR)
     world = _turned(zone, coarse)
@@ -96,7 +96,7 @@ def _turned(zone: Zone, lift: Floats) -> Array:
     lean = np.radians(zone.tilt_deg)
     base = z.max()
     world[..., 0] += (base - world[..., 2]) * np.tan(lean)
-    return world + np.array([*zone.centre, 0.0])
+    return np.asarray(world + np.array([*zone.centre, 0.0]), float)
 
 
 def mesh(name: str, grid: Array, uv: Array, bsdf: dict[str, Any]) -> Any:
