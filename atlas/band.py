@@ -56,13 +56,13 @@ def ridge(work: Work, hard: int, dice: Dice) -> Work:
 def glaze(work: Work, hard: int, dice: Dice) -> Work:
     """Rubbed to a mirror: grain gone, dark, it throws the light back."""
     coat = work.coat("band")
-    much = _swept(coat) * np.clip(0.9 + clouds(dice, coat.shape, coat.px, [(0.12, 3, 50)]), 0, 1)
-    smooth = 0.10 if hard == 1 else 0.035
+    much = _swept(coat) * np.clip(1.05 + clouds(dice, coat.shape, coat.px, [(0.10, 3, 50)]), 0, 1)
+    smooth = 0.10 if hard == 1 else 0.02
     colour = (
         np.array([0.42, 0.395, 0.36], np.float32)
         * (1 + 0.05 * rings(dice, coat.px, coat.shape[0], [(1, 0.9), (0.6, 0.25)]))[..., None]
     )
-    coat = over(coat, 0.92 * much, colour * np.ones((1, 1, 1), np.float32), 0.05, smooth)
+    coat = over(coat, 0.99 * much, colour * np.ones((1, 1, 1), np.float32), 0.05, smooth)
     return work.worn(band=replace(coat, height=coat.height * (1 - 0.985 * much)))
 
 

@@ -30,7 +30,7 @@ class Zone:
     profile: Profile
     centre: tuple[float, float] = (0.0, 0.0)
     cell_mm: float = 0.5
-    tilt_deg: float = 0.0
+    span_deg: float = 180.0  # to both sides; less than 180 is a piece with open ends
 
     @property
     def length_mm(self) -> float:
@@ -40,8 +40,8 @@ class Zone:
 
     @property
     def round_mm(self) -> float:
-        """Once round, at the widest radius."""
-        return float(2 * np.pi * max(r for r, _ in self.profile))
+        """Along its span, at the widest radius."""
+        return float(2 * np.radians(self.span_deg) * max(r for r, _ in self.profile))
 
     def pixels(self, px: float) -> tuple[int, int]:
         """Rows and columns of a coat of so many pixels to the mm."""
@@ -73,7 +73,8 @@ def solid(name: str, zone: Zone, coat: Coat) -> Any:
     rows = max(2, round(zone.length_mm / zone.cell_mm) + 1)
     cols = max(49, min(1441, round(zone.round_mm / zone.cell_mm) + 1))
     coarse = np.array(cv2.resize(coat.height, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
-    coarse[:, -1] = coarse[:, 0]
+    if zone.span_deg == 180:
+        coarse[:, -1] = coarse[:, 0]
     fine = coat.height - cv2.resize(coarse, coat.shape[::-1], interpolation=cv2.INTER_LINEAR)
     world = _turned(zone, coarse)
     uv = np.stack(np.meshgrid(np.linspace(0, 1, cols), np.linspace(0, 1, rows)), -1).reshape(-1, 2)
@@ -91,11 +92,9 @@ def _turned(zone: Zone, lift: Floats) -> Array:
     size = np.maximum(np.hypot(dr, dz), 1e-9)
     radius = r[:, None] + lift * (dz / size)[:, None]
     height = z[:, None] - lift * (dr / size)[:, None]
-    turn = np.linspace(-np.pi, np.pi, cols)
+    span = np.radians(zone.span_deg)
+    turn = np.linspace(-span, span, cols)
     world = np.stack([radius * np.cos(turn), radius * np.sin(turn), height], -1)
-    lean = np.radians(zone.tilt_deg)
-    base = z.max()
-    world[..., 0] += (base - world[..., 2]) * np.tan(lean)
     return np.asarray(world + np.array([*zone.centre, 0.0]), float)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from atlas import band, bearing, face, hub, rotor
+from atlas import band, bearing, face, hub, lining, rotor
 from atlas.bearing import cup
 from atlas.coat import Dice
 from atlas.drum import drum
@@ -62,6 +62,8 @@ VIEWS = {v.name: v for v in (
          {"track": 12.0, "end": 9.0, "outside": 8.0, "lip": 9.0}, 18),
     View("rotor", "Disc rotor", "rotor", Camera((20, -235, 150), (0, -78, 18), 40, (-80, -200, 170), (0, -95, 18), 0.95, bench=-2.0, lamp=0.35), rotor.rotor,
          {"face": 8.0, "corner": 8.0, "edge": 6.0, "hat wall": 4.0, "root": 5.0, "hat": 4.0}, 19),
+    View("lining", "Brake lining", "lining", Camera((R + 112, -30, 92), (R - 4, 0, 30), 38, (R + 125, 62, 52), (R - 2, 4, 30), 2.6, bench=-6.0, lamp=0.8), lining.lining,
+         {"lining": 10.0, "side": 12.0, "ledge": 9.0, "table edge": 8.0, "table": 5.0, "web": 5.0}, 20),
 )}  # fmt: skip
 
 SHOWN = (
@@ -91,4 +93,8 @@ SHOWN = (
     Shown("rotor", "rotor surface", "crack to an edge", rotor.crack),
     Shown("rotor", "rotor surface", "pits remain", rotor.pits),
     Shown("rotor", "rotor surface", "blue", rotor.blue),
+    Shown("lining", "lining", "soaked", lining.soaked),
+    Shown("lining", "lining", "cracked through", lining.cracked),
+    Shown("lining", "lining", "debonded", lining.debonded),
+    Shown("lining", "lining", "glazed", lining.glazed),
 )
