@@ -53,7 +53,7 @@ def bay(c: Camera) -> dict[str, Any]:
         "torch": {"type": "spot", "to_world": spot, "cutoff_angle": c.torch_deg, "beam_width": c.torch_deg * 0.45,
                   "intensity": {"type": "rgb", "value": [bright, bright * 0.95, bright * 0.84]}},
         "lamp 1": _lamp((-400, 350, 1500), 10.0 * c.lamp, (330, 900)),
-        "air": {"type": "constant", "radiance": {"type": "rgb", "value": [c.air, 1.1 * c.air, 1.27 * c.air]}},
+        "air": {"type": "constant", "radiance": {"type": "rgb", "value": [c.air, 1.1 * c.air, 3.8 * c.air / 3]}},
         "bench": _bench(c.bench),
     }  # fmt: skip
 

@@ -60,10 +60,10 @@ VIEWS = {v.name: v for v in (
          {"cup bore": 11.0, "cap bore": 9.0, "cap floor": 9.0, "cup shoulder": 9.0, "nose end": 8.0, "cap edge": 8.0}, 17),
     View("cup", "Inner cup, clean", "bearing-set", Camera((0, -82, 78), (0, 6, 6), 40, (-40, -60, 100), (0, 28, 8), 0.9, bench=0.0, lamp=0.6, air=0.22), cup,
          {"track": 12.0, "end": 9.0, "outside": 8.0, "lip": 9.0}, 18),
+    View("lining", "Brake lining", "lining", Camera((R + 104, -30, 108), (R - 4, 0, 30), 38, (R + 125, 62, 52), (R - 2, 4, 30), 2.6, bench=-6.0, lamp=0.8), lining.lining,
+         {"lining": 10.0, "side": 12.0, "ledge": 9.0, "table edge": 8.0, "table": 5.0, "web": 5.0}, 20),
     View("rotor", "Disc rotor", "rotor", Camera((20, -235, 150), (0, -78, 18), 40, (-80, -200, 170), (0, -95, 18), 0.95, bench=-2.0, lamp=0.35), rotor.rotor,
          {"face": 8.0, "corner": 8.0, "edge": 6.0, "hat wall": 4.0, "root": 5.0, "hat": 4.0}, 19),
-    View("lining", "Brake lining", "lining", Camera((R + 112, -30, 92), (R - 4, 0, 30), 38, (R + 125, 62, 52), (R - 2, 4, 30), 2.6, bench=-6.0, lamp=0.8), lining.lining,
-         {"lining": 10.0, "side": 12.0, "ledge": 9.0, "table edge": 8.0, "table": 5.0, "web": 5.0}, 20),
 )}  # fmt: skip
 
 SHOWN = (
@@ -90,11 +90,11 @@ SHOWN = (
     Shown("cup", "bearings", "pitted or flaked", bearing.flaked),
     Shown("cup", "bearings", "etched", bearing.etched),
     Shown("cup", "bearings", "heat tint", bearing.heat_tint),
-    Shown("rotor", "rotor surface", "crack to an edge", rotor.crack),
-    Shown("rotor", "rotor surface", "pits remain", rotor.pits),
-    Shown("rotor", "rotor surface", "blue", rotor.blue),
     Shown("lining", "lining", "soaked", lining.soaked),
     Shown("lining", "lining", "cracked through", lining.cracked),
     Shown("lining", "lining", "debonded", lining.debonded),
     Shown("lining", "lining", "glazed", lining.glazed),
+    Shown("rotor", "rotor surface", "crack to an edge", rotor.crack),
+    Shown("rotor", "rotor surface", "pits remain", rotor.pits),
+    Shown("rotor", "rotor surface", "blue", rotor.blue),
 )
