@@ -60,7 +60,7 @@ def stud(d: Drum, at: tuple[float, float], dice: Dice, neck: float = 0.0) -> Pie
     cut = step(coat.across, foot + 1.5, foot + 3) * step(coat.across, LONG + 1.2, LONG + 0.4)
     thread = (0.62 * np.abs(2 * phase - 1) - 0.62) * cut
     coat = cavities(raised(coat, soft(thread.astype(np.float32), 0.05, px)), 0.5, 2.2)
-    return Piece(zone, rusty(dice, coat, 0.16))
+    return Piece(zone, rusty(dice, coat, 0.03))
 
 
 def studded(seed: int, fine: dict[str, float]) -> Work:

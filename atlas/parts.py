@@ -93,7 +93,7 @@ def _edge(dice: Dice, coat: Coat) -> Coat:
     return rusty(dice, replace(coat, colour=coat.colour * 0.8), 0.25)
 
 
-DRESSED = {"band": _swept, "rim": _rim, "chamfer": _edge, "hub face": _light, "pilot": _light}
+DRESSED = {"band": _swept, "rim": _rim, "chamfer": _edge, "pilot": _light}
 
 
 def drum_inside(seed: int, fine: dict[str, float], size: str = "12 in", studs: int = 6) -> Work:
