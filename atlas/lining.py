@@ -91,7 +91,10 @@ def soaked(work: Work, hard: int, dice: Dice) -> Work:
         )
         coat = replace(coat, height=coat.height * (1 - 0.8 * wet))
         coat = over(coat, 0.8 * thick, np.array([0.02, 0.013, 0.007], np.float32), 0.35, 0.09)
-        out[name] = raised(coat, 0.5 * soft(thick, 0.5, coat.px))
+        inside = step(
+            np.minimum(coat.across, coat.size_mm[0] - coat.across), 0.2, 2.0
+        )  # or the pieces part at their edges
+        out[name] = raised(coat, 0.5 * soft(thick, 0.5, coat.px) * inside)
     return work.worn(**out)
 
 
@@ -116,9 +119,9 @@ def cracked(work: Work, hard: int, dice: Dice) -> Work:
 
 def debonded(work: Work, hard: int, dice: Dice) -> Work:
     """Come away from the shoe: a gap between lining and table, rust creeping in it."""
-    face, side, ledge = work.coat("lining"), work.coat("side"), work.coat("ledge")
+    side, ledge = work.coat("side"), work.coat("ledge")
     lift = {}
-    for name, coat in (("lining", face), ("side", side), ("ledge", ledge)):
+    for name, coat in (("side", side), ("ledge", ledge)):
         lift[name] = step(coat.along, -22.0, 32.0) * np.ones(coat.shape, np.float32)
     open_mm = 0.9 + 0.5 * hard
     gap = step(
@@ -130,11 +133,7 @@ def debonded(work: Work, hard: int, dice: Dice) -> Work:
     creep = step(lift["ledge"], 0.03, 0.3) * np.clip(0.75 + 0.3 * cloud(dice, ledge.shape, (4, 8)), 0, 1)
     side = over(side, 0.5 * soft(gap, 0.25, side.px) * (1 - gap), OLD_RUST)
     side = raised(side, -1.2 * gap * step(lift["side"], 0.02, 0.1))
-    return work.worn(
-        lining=raised(face, 0.7 * open_mm * lift["lining"]),
-        side=cavities(side, 0.5, 1.0),
-        ledge=over(ledge, creep, OLD_RUST),
-    )
+    return work.worn(side=cavities(side, 0.5, 1.0), ledge=over(ledge, creep, OLD_RUST))
 
 
 def glazed(work: Work, hard: int, dice: Dice) -> Work:
