@@ -1,7 +1,7 @@
 """Renders every picture of the atlas that is not there yet: `python -m atlas` from the repository's root.
 
 Same seeds, same renderer, same pictures. Stop it at any time; it goes on where it was. `--again WORD` renders those
-whose file name holds the word once more. ATLAS_VARIANT picks Mitsuba's variant (scalar_rgb works anywhere).
+whose file name holds the word once more. `--sketch WORD` draws half as large into the drafts and leaves the atlas alone. ATLAS_VARIANT picks Mitsuba's variant (scalar_rgb works anywhere).
 """
 
 from __future__ import annotations
@@ -17,11 +17,12 @@ import numpy as np
 from PIL import Image
 
 from atlas import MODEL
-from atlas.develop import labelled, outlined, packed, put, render
+from atlas.develop import MOST_BYTES, MOST_OUTLINED, Bytes, labelled, outlined, packed, put, render
 from atlas.parts import Work, dice_of
 from atlas.solid import VARIANT, solid
 from atlas.stage import bay, sensor
-from atlas.views import SHOWN, VIEWS, Shown, View
+from atlas.view import Shown, View
+from atlas.views import SHOWN, VIEWS
 
 OUT = Path(__file__).resolve().parents[1] / "src" / "wheeltapper" / "atlas_pictures"
 SAMPLES = 8
@@ -74,36 +75,52 @@ def rows() -> Iterator[str]:
                 yield f"{name},{p.view.part},{check},{quoted},{p.severity},{shows},{p.view.name},{good},{p.view.seed},{MODEL},{VARIANT}"
 
 
-def make(picture: Picture, good: Work, drafts: Path) -> None:
-    """Render one, and with it the outline of what differs."""
-    view = picture.view
-    work = good
+def seen(picture: Picture, good: Work, share: float = 1.0) -> Bytes:
+    """The rendered picture, so large a share of its full width."""
+    view, work = picture.view, good
     if picture.shown:
         work = picture.shown.draw(good, picture.hard, dice_of(view.seed, picture.shown.word))
     scene = {name: solid(name, p.zone, p.coat) for name, p in work.pieces.items()} | bay(view.camera)
-    seen = render(scene | {"sensor": sensor(view.camera, SAMPLES, view.seed)}, SAMPLES, view.seed)
+    return render(scene | {"sensor": sensor(view.camera, SAMPLES, view.seed, share)}, SAMPLES, view.seed)
+
+
+def make(picture: Picture, good: Work, drafts: Path) -> None:
+    """Render one, and with it the outline of what differs."""
+    found = seen(picture, good)
     if picture.shown:
-        plain = np.asarray(Image.open(drafts / f"{Picture(view).name}.png"))
-        difference = labelled(outlined(plain, seen), f"{picture.said}, outlined")
-        put(OUT / f"{picture.name}-difference.webp", packed(difference))
+        plain = np.asarray(Image.open(drafts / f"{Picture(picture.view).name}.png"))
+        difference = labelled(outlined(plain, found), f"{picture.said}, outlined")
+        put(OUT / f"{picture.name}-difference.webp", packed(difference, MOST_OUTLINED))
     else:
-        Image.fromarray(seen).save(drafts / f"{picture.name}.png")
-    put(OUT / f"{picture.name}.webp", packed(labelled(seen, picture.said)))
+        Image.fromarray(found).save(drafts / f"{picture.name}.png")
+    put(OUT / f"{picture.name}.webp", packed(labelled(found, picture.said), MOST_BYTES))
+
+
+def sketch(words: tuple[str, ...], drafts: Path) -> None:
+    """Draw those whose name holds a word, small, into the drafts."""
+    for p in pictures():
+        if any(word in p.name for word in words):
+            start = time.monotonic()
+            Image.fromarray(seen(p, p.view.good(p.view.seed, p.view.fine), 0.5)).save(drafts / f"sketch-{p.name}.png")
+            click.echo(f"sketch-{p.name}.png  {time.monotonic() - start:.0f} s")
 
 
 @click.command()
 @click.option("--again", multiple=True, help="Render those whose file name holds this once more.")
+@click.option("--sketch", "sketched", multiple=True, help="Draw those whose file name holds this, small, as drafts only.")
 @click.option(
     "--drafts",
     type=click.Path(path_type=Path),
     default=Path("build/atlas"),
     help="Where lossless good pictures are kept.",
 )
-def main(again: tuple[str, ...], drafts: Path) -> None:
+def main(again: tuple[str, ...], sketched: tuple[str, ...], drafts: Path) -> None:
     """Render what is missing, then write the manifest."""
     os.nice(15)
     OUT.mkdir(exist_ok=True)
     drafts.mkdir(parents=True, exist_ok=True)
+    if sketched:
+        return sketch(sketched, drafts)
     everything = list(pictures())
     good: dict[str, Work] = {}
     for number, p in enumerate(everything, 1):

@@ -24,7 +24,7 @@ from atlas.coat import (
 )
 from atlas.marks import check_lines, film, lines, pit_field, walk
 from atlas.parts import Piece, Work
-from atlas.solid import Zone
+from atlas.shape import Zone
 
 
 def _swept(coat: Coat) -> Floats:

@@ -10,7 +10,7 @@ from atlas.coat import OLD_RUST, SOOT, Coat, Dice, cavities, clouds, over, raise
 from atlas.drum import INNER_CUP, drum
 from atlas.marks import film, pit_field
 from atlas.parts import Piece, Work, dice_of
-from atlas.solid import Profile, Zone
+from atlas.shape import Profile, Zone
 from wheeltapper.reference.house import load
 
 TAPER = 0.26  # of the track's radius to its height; assumed

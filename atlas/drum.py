@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from atlas.solid import Profile, Zone
+from atlas.shape import Profile, Zone
 from wheeltapper.reference.house import load
 
 INNER_CUP = {"10 in": "L68111", "12 in": "25520"}

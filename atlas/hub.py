@@ -27,7 +27,7 @@ from atlas.coat import (
 from atlas.drum import Drum
 from atlas.marks import film, lines, walk
 from atlas.parts import Piece, Work, dice_of, drum_outside
-from atlas.solid import Zone
+from atlas.shape import Zone
 
 PITCH, LONG = 1.27, 40.0  # 20 threads to the inch; how far a stud stands out is assumed
 NEAREST = 4  # the stud that something happens to: it stands nearest the camera

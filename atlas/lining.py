@@ -14,7 +14,7 @@ from atlas.coat import OLD_RUST, SOOT, Coat, Dice, cast, cavities, cloud, clouds
 from atlas.drum import drum
 from atlas.marks import lines, walk
 from atlas.parts import Piece, Work, dice_of
-from atlas.solid import Profile, Zone
+from atlas.shape import Profile, Zone
 
 THICK, TABLE = 5.5, 3.0  # mm
 SPAN_DEG = 48.0

@@ -8,7 +8,7 @@ import numpy as np
 
 from atlas.coat import Coat, Dice, cast, clouds, rusty, step, turned
 from atlas.drum import Drum, drum, inside, outside
-from atlas.solid import Zone
+from atlas.shape import Shape, Zone
 
 MACHINED = {"band", "chamfer", "rim", "magnet face", "barrel end", "seal bore", "seal floor", "seal edge", "cup bore",
             "cup shoulder", "hub face", "pilot", "nose end", "cap bore", "cap floor", "cap edge"}  # fmt: skip
@@ -16,9 +16,9 @@ MACHINED = {"band", "chamfer", "rim", "magnet face", "barrel end", "seal bore", 
 
 @dataclass(frozen=True)
 class Piece:
-    """A zone and its coat."""
+    """A shape and its coat."""
 
-    zone: Zone
+    zone: Shape
     coat: Coat
 
 

@@ -10,7 +10,7 @@ from atlas.coat import OLD_RUST, SOOT, Dice, cast, clouds, over, raised, rings, 
 from atlas.drum import drum
 from atlas.marks import film, lines, pit_field, walk
 from atlas.parts import Piece, Work, dice_of
-from atlas.solid import Profile, Zone
+from atlas.shape import Profile, Zone
 
 OUTER, INNER, THICK, HAT = 127.0, 84.0, 20.0, 34.0  # mm
 

@@ -9,10 +9,10 @@ import mitsuba as mi
 import numpy as np
 
 from atlas.coat import clouds
-from atlas.solid import Array, bitmap, mesh
+from atlas.shape import Array, Place
+from atlas.solid import bitmap, mesh
 
 WIDE, HIGH = 1200, 800
-Place = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -32,12 +32,12 @@ class Camera:
     air: float = 0.03  # light from everywhere
 
 
-def sensor(c: Camera, samples: int, seed: int) -> dict[str, Any]:
-    """The camera."""
+def sensor(c: Camera, samples: int, seed: int, share: float = 1.0) -> dict[str, Any]:
+    """The camera; its picture is so large a share of the full size."""
     return {
         "type": "perspective", "fov": c.view_deg, "fov_axis": "x", "near_clip": 1.0, "far_clip": 9000.0,
         "to_world": mi.ScalarTransform4f().look_at(list(c.eye), list(c.aim), list(c.up)),
-        "film": {"type": "hdrfilm", "width": WIDE, "height": HIGH, "rfilter": {"type": "gaussian"},
+        "film": {"type": "hdrfilm", "width": round(WIDE * share), "height": round(HIGH * share), "rfilter": {"type": "gaussian"},
                  "pixel_format": "rgb", "component_format": "float32"},
         "sampler": {"type": "multijitter", "sample_count": samples, "seed": seed},
     }  # fmt: skip
