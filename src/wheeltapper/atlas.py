@@ -85,6 +85,13 @@ def conditions() -> dict[str, tuple[str, ...]]:
     return {part: tuple(words) for part, words in out.items()}
 
 
+def good_view_of(check: str) -> Picture | None:
+    """The good part as this check sees it, or None; the view that shows most of its conditions."""
+    views = [p.good for p in pictures() if p.check == check]
+    good = max(views, key=views.count, default=None)
+    return next((p for p in pictures() if p.file == good), None)
+
+
 def pairs(
     part: str, condition: str, house: Path | None = None
 ) -> tuple[tuple[Pair, ...], tuple[Problem, ...]]:

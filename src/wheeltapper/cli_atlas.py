@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wheeltapper.cli_out import put, unwritable
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -47,9 +49,9 @@ def list_(house: Path | None) -> None:
 @click.option("--page", type=click.Path(path_type=Path, dir_okay=False), help="Write a page to wipe from good to bad, HTML.")  # fmt: skip
 def show(part: str, condition: str, house: Path | None, page: Path | None) -> None:
     """Say how a condition differs from the good part, and where its pictures are."""
-    from wheeltapper.atlas import data_of, pairs
+    from wheeltapper.atlas import pairs
     from wheeltapper.reference.house import load
-    from wheeltapper.report.atlas_page import atlas_page
+    from wheeltapper.report.atlas_page import atlas_page, embedded
 
     found, slips = pairs(part, condition, house)
     for pair in found:
@@ -60,8 +62,7 @@ def show(part: str, condition: str, house: Path | None, page: Path | None) -> No
     if found:
         click.echo(NOTE)
     if found and page is not None:
-        _write(page, atlas_page(found, data_of, NOTE).encode())
-        click.echo(f"Page written to {page}", err=True)
+        put(page, atlas_page(found, embedded, NOTE).encode(), "Page written")
     _done(slips)
 
 
@@ -70,13 +71,9 @@ def show(part: str, condition: str, house: Path | None, page: Path | None) -> No
 @HOUSE
 def export(folder: Path, house: Path | None) -> None:
     """Write every picture and its manifest into a folder, and one page that shows them all."""
-    from wheeltapper.atlas import FOLDER, conditions, data_of, pairs, pictures
+    from wheeltapper.atlas import conditions, data_of, pairs, pictures
     from wheeltapper.report.atlas_page import atlas_page
 
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as slip:
-        raise _unwritable(folder, slip) from None
     found: list[Pair] = []
     slips: dict[Problem, None] = {}
     for part, words in conditions().items():
@@ -84,22 +81,16 @@ def export(folder: Path, house: Path | None) -> None:
             more, new = pairs(part, word, house)
             found += more
             slips |= dict.fromkeys(new)
-    for name in ["manifest.csv", *(p.file for p in pictures())]:
-        _write(folder / name, data_of(name))
-    _write(folder / "index.html", atlas_page(found, data_of, NOTE).encode())
-    click.echo(f"{len(pictures())} pictures of {FOLDER} written to {folder}; open index.html", err=True)
-    _done(slips)
-
-
-def _write(path: Path, data: bytes) -> None:
+    page = atlas_page(found, lambda file: file, NOTE)
     try:
-        path.write_bytes(data)
+        folder.mkdir(parents=True, exist_ok=True)
+        for name in ["manifest.csv", *(p.file for p in pictures())]:
+            (folder / name).write_bytes(data_of(name))
+        (folder / "index.html").write_text(page, "utf-8")
     except OSError as slip:
-        raise _unwritable(path, slip) from None
-
-
-def _unwritable(path: Path, slip: OSError) -> click.ClickException:
-    return click.ClickException(f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}")
+        raise unwritable(folder, slip) from None
+    click.echo(f"{len(pictures())} pictures written to {folder}; open index.html", err=True)
+    _done(slips)
 
 
 def _done(slips: Iterable[Problem]) -> None:
