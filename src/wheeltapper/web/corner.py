@@ -20,7 +20,7 @@ from wheeltapper.web.live import Live
 from wheeltapper.web.who import needs
 from wheeltapper.words import positions
 
-HOWS = ("look", "feel", "hear")
+WHY_NOT = ("cannot be reached", "too dirty, not cleaned yet", "no gauge here", "part is not here", "no time today", "I do not know how")
 AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it lies on the drawn wheel end: x, y, width, height
     ("outside", 0, 34, 240, 196), ("bearings and seal", 240, 34, 92, 110), ("bores", 240, 144, 92, 86),
     ("hub face and studs", 332, 34, 54, 196), ("drum", 386, 34, 156, 196), ("brake", 542, 34, 100, 196), ("disc", 386, 34, 256, 196),
@@ -103,7 +103,7 @@ def shown(now: Live, position: str) -> dict[str, object]:
         "gaps": [g for g in ex.findings.gaps if g.position == position],
         "problems": [p for p in ex.problems if p.where.startswith(position)],
         "map": touchable(drawing.wheel_end(drawn, visit.unit.brake), {s.name for s in stops}) if drawn else "",
-        "calls": [c for c in ex.calls if c.position == position],
+        "reasons": WHY_NOT, "calls": [c for c in ex.calls if c.position == position],
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
 

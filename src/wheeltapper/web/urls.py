@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import who
+from wheeltapper.web import atlas, bench, corner, entries, gate, table, uploads, who, yard
 
-urlpatterns = [*who.PATHS]
+SCREENS = (yard, gate, table, bench, corner, entries, uploads, atlas, who)
+urlpatterns = [address for screen in SCREENS for address in screen.PATHS]

@@ -19,6 +19,12 @@ def drawn(call: str) -> SafeString:
     return mark_safe(call_mark(call or None))  # noqa: S308  # our own drawing, nothing typed is in it
 
 
+@register.filter
+def wheels(position: str) -> list[str]:
+    """The wheels of an item that speaks of several."""
+    return position.split(", ")
+
+
 @register.simple_tag
 def good_view(check: str) -> SafeString:
     """The atlas's good part from where this check looks, if there is one; loaded when it is opened."""
