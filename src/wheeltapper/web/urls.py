@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import who
+from wheeltapper.web import sign_in
 
-urlpatterns = [*who.PATHS]
+urlpatterns = [*sign_in.PATHS]
