@@ -26,16 +26,19 @@ class Person(AbstractBaseUser):
     name = models.CharField(max_length=80)
     short = models.CharField(max_length=8, unique=True)  # initials, as they stand beside an answer
     role = models.CharField(max_length=12, choices=[(r, r) for r in ROLES])
-    is_active = models.BooleanField(default=True)
+    is_active = models.BooleanField(default=True)  # nobody is deleted: the name stands in records
+    first_password = models.BooleanField(default=False)  # given by the owner, good for one sign-in
 
     objects: ClassVar[People] = People()
     USERNAME_FIELD = "login"
 
 
 class Device(models.Model):
-    """A phone, tablet or PC that somebody has signed in on; its key lies in a cookie there."""
+    """A phone, tablet or PC that somebody has signed in on; it is known by a cookie there."""
 
-    key = models.CharField(max_length=43, unique=True)
+    key = models.CharField(
+        max_length=43, unique=True
+    )  # SHA-256 of what the cookie holds: no secret, entries name it
     said = models.CharField(max_length=120)  # what the browser calls itself
     first_seen = models.DateTimeField(auto_now_add=True)
     last_seen = models.DateTimeField(auto_now=True)
@@ -43,14 +46,28 @@ class Device(models.Model):
 
 
 class BayPin(models.Model):
-    """A person's four digits on one device, good after a first full sign-in there."""
+    """A person known on one device: the last full sign-in there, and the four digits that are good for a while after it."""
 
     person = models.ForeignKey(Person, models.CASCADE)
     device = models.ForeignKey(Device, models.CASCADE)
-    pin = models.CharField(max_length=200)  # Argon2
+    pin = models.CharField(max_length=200, blank=True)  # Argon2; empty: none chosen, or taken away
+    full_at = models.DateTimeField(null=True)  # last full sign-in here
+    wrong = models.PositiveSmallIntegerField(default=0)  # wrong PINs since the last right one
 
     class Meta:
         unique_together = (("person", "device"),)
+
+
+class SignedIn(models.Model):
+    """A session: somebody signed in on a device. Its row gone, the session has ended."""
+
+    session_key = models.CharField(max_length=40, unique=True)
+    person = models.ForeignKey(Person, models.CASCADE)
+    device = models.ForeignKey(Device, models.CASCADE)
+    by_pin = models.BooleanField(default=False)
+    began = models.DateTimeField(auto_now_add=True)
+    last_seen = models.DateTimeField(auto_now_add=True)
+    until = models.DateTimeField()  # a full sign-in is asked for again
 
 
 class KeptVisit(models.Model):
@@ -60,7 +77,9 @@ class KeptVisit(models.Model):
     unit = models.CharField(max_length=80, blank=True, db_index=True)
     opened = models.DateTimeField(db_index=True)
     entries = models.PositiveIntegerField(default=0)
-    tail = models.CharField(max_length=64, blank=True)  # hash of the last entry: one cut off at the end is missed
+    tail = models.CharField(
+        max_length=64, blank=True
+    )  # hash of the last entry: one cut off at the end is missed
     summarised = models.PositiveIntegerField(default=0)  # entries that the summary was made from
     state = models.CharField(max_length=40, blank=True, db_index=True)
     open = models.BooleanField(default=True, db_index=True)

@@ -55,7 +55,13 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [HERE / "templates"],
-        "OPTIONS": {"context_processors": ["django.template.context_processors.request", "wheeltapper.web.who.on_every_page"]},
+        "OPTIONS": {
+            "libraries": {"bay": "wheeltapper.web.marks"},
+            "context_processors": [
+                "django.template.context_processors.request",
+                "wheeltapper.web.who.on_every_page",
+            ]
+        },
     }
 ]
 DATABASES = {
@@ -84,6 +90,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 LOGIN_URL = "/sign-in"
+AXES_LOCKOUT_CALLABLE = "wheeltapper.web.who.locked_out"
 AXES_FAILURE_LIMIT = 6
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]

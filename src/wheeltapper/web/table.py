@@ -26,7 +26,7 @@ from wheeltapper.words import CALLS, CallWord, severity
 REASONS = ("it does not look right", "it does not feel right", "it sounds wrong", "maker's sheet says less", "seen it fail before")
 
 
-@needs("table")
+@needs("calls")
 @require_safe
 def table(request: HttpRequest, number: str) -> HttpResponse:
     """All calls in the order in which they are told, then the work and its price."""
@@ -36,7 +36,7 @@ def table(request: HttpRequest, number: str) -> HttpResponse:
     return render(request, "table/table.html", {"kept": now.kept, "visit": now.folded.visit, "sheet": now.sheet, "now": now})
 
 
-@needs("table")
+@needs("why")
 @require_safe
 def why(request: HttpRequest, number: str) -> HttpResponse:
     """What may have caused it: for, against, and what would tell them apart."""
@@ -56,7 +56,7 @@ class Step:
     facts: tuple[tuple[str, str], ...]  # what was found, and who says so
 
 
-@needs("table")
+@needs("calls")
 @require_http_methods(["GET", "POST"])
 def walk(request: HttpRequest, number: str, position: str, part: str) -> HttpResponse:
     """From a call back to rule, fact, reading, photo and source; and where a person may call it stricter."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import atlas, bench, corner, entries, gate, table, uploads, who, yard
+from wheeltapper.web import atlas, bench, corner, entries, gate, sign_in, table, uploads, yard
 
-SCREENS = (yard, gate, table, bench, corner, entries, uploads, atlas, who)
+SCREENS = (yard, gate, table, bench, corner, entries, uploads, atlas, sign_in)
 urlpatterns = [address for screen in SCREENS for address in screen.PATHS]
