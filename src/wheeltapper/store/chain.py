@@ -53,12 +53,20 @@ def broken(number: str, links: Iterable[Link], tail: str) -> Problem | None:
         seq += 1
         where = f"visit {number}, entry {link.seq}"
         if link.seq != seq:
-            return Problem(where, f"entry {seq} is missing before it", "restore the last backup that is whole.")
+            return Problem(
+                where, f"entry {seq} is missing before it", "restore the last backup that is whole."
+            )
         if link.before != before:
-            return Problem(where, "it does not follow the entry before it", "restore the last backup that is whole.")
+            return Problem(
+                where, "it does not follow the entry before it", "restore the last backup that is whole."
+            )
         if hash_of(link) != link.hash:
-            return Problem(where, "it was changed after it was kept", "restore the last backup that is whole.")
+            return Problem(
+                where, "it was changed after it was kept", "restore the last backup that is whole."
+            )
         before = link.hash
     if before != (tail or FIRST):
-        return Problem(f"visit {number}", f"entries after {seq} are missing", "restore the last backup that is whole.")
+        return Problem(
+            f"visit {number}", f"entries after {seq} are missing", "restore the last backup that is whole."
+        )
     return None

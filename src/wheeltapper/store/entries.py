@@ -11,8 +11,24 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, StringConstraints, model_validator
 
 from wheeltapper.records import (
-    Answer, Braking, Corner, Done, Exit, Fitted, FollowUp, Gauge, Limit, Mileage, Past, PersonCall, Reading, Record,
-    ReturnSheet, SecondLook, Texts, Unit,
+    Answer,
+    Braking,
+    Corner,
+    Done,
+    Exit,
+    Fitted,
+    FollowUp,
+    Gauge,
+    Limit,
+    Mileage,
+    Past,
+    PersonCall,
+    Reading,
+    Record,
+    ReturnSheet,
+    SecondLook,
+    Texts,
+    Unit,
 )  # fmt: skip
 from wheeltapper.words import Scope
 

@@ -74,8 +74,14 @@ def _refused(size: int) -> Problem:
     if size == 0:
         return Problem("file", "it arrived empty", "send it again.")
     if size > MOST_BYTES:
-        return Problem("file", f"it is over {MOST_BYTES // 1_000_000} MB", "take a shorter clip or a smaller photo.")
-    return Problem("file", "it is neither a photo nor a sound we can read", "send JPEG, PNG, WebP, or a sound or video clip.")
+        return Problem(
+            "file", f"it is over {MOST_BYTES // 1_000_000} MB", "take a shorter clip or a smaller photo."
+        )
+    return Problem(
+        "file",
+        "it is neither a photo nor a sound we can read",
+        "send JPEG, PNG, WebP, or a sound or video clip.",
+    )
 
 
 def _flushed(folder: Path) -> None:

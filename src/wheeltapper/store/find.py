@@ -27,7 +27,12 @@ def links(visit: KeptVisit) -> Iterator[Link]:
 def entry_of(link: Link) -> Entry:
     """A link as the entry it keeps; it was checked when it was kept."""
     return Entry.model_construct(
-        id=link.id, at=link.at, by=link.by, kind=link.kind, instead_of=link.instead_of, body=json.loads(link.body)
+        id=link.id,
+        at=link.at,
+        by=link.by,
+        kind=link.kind,
+        instead_of=link.instead_of,
+        body=json.loads(link.body),
     )
 
 

@@ -17,7 +17,11 @@ from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
 from wheeltapper.store.entries import Entry, File
 
-KEYED = {"corner": "position", "gauge": "id", "wheel": "position"}  # lists whose items are one thing by this field
+KEYED = {
+    "corner": "position",
+    "gauge": "id",
+    "wheel": "position",
+}  # lists whose items are one thing by this field
 SINGLE = {"owner_said"}  # lists that are one answer
 NOTHING: tuple[Any, ...] = (None, (), [], {}, "")
 
@@ -99,6 +103,8 @@ def _attach(raw: dict[str, Any], files: Iterable[tuple[Entry, File]]) -> None:
         for corner in raw.get("corner", ()):
             if corner.get("position") != file.position:
                 continue
-            named = [a for how in ("look", "feel", "hear") for a in corner.get(how, ()) if a["check"] == file.check]
+            named = [
+                a for how in ("look", "feel", "hear") for a in corner.get(how, ()) if a["check"] == file.check
+            ]
             for answer in [*named, *(r for r in corner.get("reading", ()) if r["what"] == file.check)]:
                 answer["photo"] = [*_own(answer.get("photo") or ()), file.sha256[:16]]

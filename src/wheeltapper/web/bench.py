@@ -50,12 +50,15 @@ class Slot:
     at: str
     group: str  # one gauge and unit for all of a group
     dimension: str
-    windows: tuple[tuple[str, float, float, tuple[str, ...], int], ...]  # unit, lowest, highest, what stands before, digits after
+    windows: tuple[
+        tuple[str, float, float, tuple[str, ...], int], ...
+    ]  # unit, lowest, highest, what stands before, digits after
     value: str = ""
     unit: str = ""
     gauge: str = ""
     ids: tuple[str, ...] = ()
     limit: bool = False
+    owed: bool = True  # not read is a gap
 
     @property
     def said(self) -> str:
@@ -87,7 +90,11 @@ def gauges(visit: Visit, dimension: str) -> list[tuple[Gauge, bool]]:
     """The gauges to pick from, those of this visit and of the shop's last ones first; True where its doubt is assumed."""
     recent = KeptVisit.objects.exclude(summary={}).values_list("summary", flat=True)[:30]
     used = [*visit.gauge, *(Gauge.model_validate(g) for s in recent for g in s.get("gauges", ()))]
-    fitting = {g.id: g for g in reversed(used) if any(UNITS[u.rpartition(" ")[2]].dimension == dimension for u in g.u)}
+    fitting = {
+        g.id: g
+        for g in reversed(used)
+        if any(UNITS[u.rpartition(" ")[2]].dimension == dimension for u in g.u)
+    }
     usual = [Gauge(id=kind, kind=kind, u=(u,)) for kind, u in USUAL.get(dimension, ()) if kind not in fitting]
     return [(g, False) for g in reversed(fitting.values())] + [(g, True) for g in usual]
 
@@ -95,8 +102,12 @@ def gauges(visit: Visit, dimension: str) -> list[tuple[Gauge, bool]]:
 def slots_of(now: Live, position: str) -> Iterator[Slot]:
     """Every number that this wheel may have, those owed first in sweep order."""
     visit = now.folded.visit
-    assert visit is not None and now.examination is not None
-    checks = [c for c in now.tables.checks.values() if c.of_trailer] if position == TRAILER else checks_here(visit, now.tables)
+    assert visit is not None
+    checks = (
+        [c for c in now.tables.checks.values() if c.of_trailer]
+        if position == TRAILER
+        else checks_here(visit, now.tables)
+    )
     measured = [c for c in checks if c.dimension and _wanted(c, now, position)]
     read = _read(now, position)
     for check in sorted(measured, key=lambda c: c.optional):
@@ -105,11 +116,24 @@ def slots_of(now: Live, position: str) -> Iterator[Slot]:
             yield _limit(now, position, check, windows)
         for at in ROUND if check.dial else OWED.get(check.check, check.at[:1]):
             value, unit, gauge, ids = read.get((check.check, at), ("", "", "", ()))
-            yield Slot(check.check, at, check.window, check.dimension, windows, value, unit, gauge, ids)
+            yield Slot(
+                check.check,
+                at,
+                check.window,
+                check.dimension,
+                windows,
+                value,
+                unit,
+                gauge,
+                ids,
+                owed=not check.optional,
+            )
 
 
 def _wanted(check: Check, now: Live, position: str) -> bool:
-    return not check.only_if or (now.examination is not None and now.examination.findings.yes(position, check.only_if))
+    return not check.only_if or (
+        now.examination is not None and now.examination.findings.yes(position, check.only_if)
+    )
 
 
 def _read(now: Live, position: str) -> dict[tuple[str, str], tuple[str, str, str, tuple[str, ...]]]:
@@ -118,7 +142,13 @@ def _read(now: Live, position: str) -> dict[tuple[str, str], tuple[str, str, str
         if entry.kind != "piece":
             continue
         corners = [c for c in entry.body.get("corner", ()) if c.get("position") == position]
-        rows = [r for c in corners for r in c.get("reading", ())] if corners else entry.body.get("reading", ()) if position == TRAILER else ()
+        rows = (
+            [r for c in corners for r in c.get("reading", ())]
+            if corners
+            else entry.body.get("reading", ())
+            if position == TRAILER
+            else ()
+        )
         for reading in (Reading.model_validate(r) for r in rows):
             places = reading.at or OWED.get(reading.what, ("",))[: len(reading.value)]
             for at, value in zip(places, reading.value, strict=False):
@@ -127,16 +157,34 @@ def _read(now: Live, position: str) -> dict[tuple[str, str], tuple[str, str, str
     return out
 
 
-def _limit(now: Live, position: str, check: Check, windows: tuple[tuple[str, float, float, tuple[str, ...], int], ...]) -> Slot:
+def _limit(
+    now: Live,
+    position: str,
+    check: Check,
+    windows: tuple[tuple[str, float, float, tuple[str, ...], int], ...],
+) -> Slot:
     """The number cast in the part: without it the limit is only assumed."""
     for entry in now.folded.standing:
         for limit in entry.body.get("limit", ()) if entry.kind == "piece" else ():
             if limit["what"] == check.check and limit.get("position") in (None, position):
-                return Slot(check.check, "drum", check.window, check.dimension, windows, limit["value"], limit["unit"], "", (entry.id,), True)
-    return Slot(check.check, "drum", check.window, check.dimension, windows, limit=True)
+                return Slot(
+                    check.check,
+                    "drum",
+                    check.window,
+                    check.dimension,
+                    windows,
+                    limit["value"],
+                    limit["unit"],
+                    "",
+                    (entry.id,),
+                    True,
+                )
+    return Slot(check.check, "drum", check.window, check.dimension, windows, limit=True, owed=False)
 
 
-def _windows(check: Check, visit: Visit, now: Live) -> Iterator[tuple[str, float, float, tuple[str, ...], int]]:
+def _windows(
+    check: Check, visit: Visit, now: Live
+) -> Iterator[tuple[str, float, float, tuple[str, ...], int]]:
     """What is possible, in each unit that a gauge may show."""
     window = drum_window(visit, now.tables) if check.window == "drum" else WINDOWS[check.window]
     if window is None:
@@ -155,4 +203,4 @@ def _before(check: Check, unit: str, low: float, high: float) -> tuple[str, ...]
     return tuple(f"{w}." for w in sorted(wholes, key=lambda w: w != likely))
 
 
-PATHS = [path("visit/<str:number>/<str:position>/bench", bench, name="bench")]
+PATHS = [path("visit/<str:number>/bench/<str:position>", bench, name="bench")]

@@ -14,17 +14,26 @@ from wheeltapper.findings.sweep import FINE, checks_here
 from wheeltapper.records import Corner, Look
 from wheeltapper.reference.tables import Check
 from wheeltapper.report import drawing
+from wheeltapper.report.drawing_ink import INK, PAPER, words
 from wheeltapper.store.entries import Entry
 from wheeltapper.web import live
+from wheeltapper.web.bench import slots_of
 from wheeltapper.web.live import Live
 from wheeltapper.web.who import needs
 from wheeltapper.words import positions
 
-WHY_NOT = ("cannot be reached", "too dirty, not cleaned yet", "no gauge here", "part is not here", "no time today", "I do not know how")
+WHY_NOT = (
+    "cannot be reached",
+    "too dirty, not cleaned yet",
+    "no gauge here",
+    "part is not here",
+    "no time today",
+    "I do not know how",
+)
 AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it lies on the drawn wheel end: x, y, width, height
-    ("outside", 0, 34, 240, 196), ("bearings and seal", 240, 34, 92, 110), ("bores", 240, 144, 92, 86),
-    ("hub face and studs", 332, 34, 54, 196), ("drum", 386, 34, 156, 196), ("brake", 542, 34, 100, 196), ("disc", 386, 34, 256, 196),
-    ("spindle", 642, 34, 140, 196), ("brake", 790, 50, 206, 180),
+    ("outside", 0, 34, 240, 200), ("bores", 240, 134, 92, 100), ("bearings and seal", 240, 34, 92, 70),
+    ("hub face and studs", 332, 34, 60, 200), ("drum", 392, 34, 150, 200), ("disc", 392, 34, 250, 200), ("brake", 542, 34, 100, 200),
+    ("spindle", 642, 34, 140, 200), ("brake", 790, 34, 206, 200),
 )  # fmt: skip
 
 
@@ -92,30 +101,44 @@ def corner(request: HttpRequest, number: str, position: str) -> HttpResponse:
 def shown(now: Live, position: str) -> dict[str, object]:
     """What the page needs of a wheel."""
     visit, ex = now.folded.visit, now.examination
-    assert visit is not None and ex is not None
+    assert visit is not None
+    assert ex is not None
     stops = stations(now, position)
     drawn = next(c for c in now.sheet.corners if c.position == position) if now.sheet else None
     here = positions(visit.unit.axles)
     after = here[(here.index(position) + 1) % len(here)]
     return {
         "kept": now.kept, "visit": visit, "position": position, "stations": stops, "after": after, "now": now,
-        "wheels": [(p, sum(1 for g in ex.findings.gaps if g.position == p)) for p in here],
-        "gaps": [g for g in ex.findings.gaps if g.position == position],
+        "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
         "problems": [p for p in ex.problems if p.where.startswith(position)],
-        "map": touchable(drawing.wheel_end(drawn, visit.unit.brake), {s.name for s in stops}) if drawn else "",
+        "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
         "reasons": WHY_NOT, "calls": [c for c in ex.calls if c.position == position],
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
 
 
-def touchable(svg: str, names: set[str]) -> str:
-    """The drawn wheel end with its stations as places to touch."""
-    links = "".join(
-        f'<a href="#{name.replace(" ", "-")}" aria-label="{name}"><rect x="{x}" y="{y}" width="{w}" height="{h}" fill-opacity="0"/></a>'
-        for name, x, y, w, h in AREAS
-        if name in names
-    )
-    return svg.replace('role="img"', 'role="group"').replace("</svg>", f"{links}</svg>")
+def missing(now: Live, position: str) -> tuple[int, int]:
+    """How many checks are not answered yet, and how many numbers are owed, while the wheel is still off."""
+    open_ = sum(s.open for s in stations(now, position))
+    return open_, sum(1 for s in slots_of(now, position) if s.owed and not s.value)
+
+
+def touchable(svg: str, stops: Iterable[Station]) -> str:
+    """The drawn wheel end with the stations as numbered places to touch."""
+    numbers = {s.name: s for s in stops}
+    links = "".join(_area(numbers[name], *box) for name, *box in AREAS if name in numbers)
+    svg = svg.replace('role="img"', 'role="group"').replace('viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"')
+    return svg.replace("</svg>", f"{links}</svg>")
+
+
+def _area(stop: Station, x: int, y: int, width: int, height: int) -> str:
+    middle = x + width / 2
+    return (
+        f'<a href="#{stop.anchor}" aria-label="{stop.number} {stop.name}">'
+        f'<rect x="{x}" y="{y}" width="{width}" height="{height}" fill-opacity="0"/>'
+        f'<circle cx="{middle}" cy="{y - 14}" r="14" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"/>'
+        + words(middle, y - 6.5, str(stop.number), 23, "middle") + "</a>"
+    )  # fmt: skip
 
 
 def stations(now: Live, position: str) -> tuple[Station, ...]:
@@ -139,7 +162,9 @@ def stations(now: Live, position: str) -> tuple[Station, ...]:
     )
 
 
-Answered = dict[tuple[str, str], list[tuple[str, str, Look | str]]]  # (check, place) -> entry id, who, the look or why not
+Answered = dict[
+    tuple[str, str], list[tuple[str, str, Look | str]]
+]  # (check, place) -> entry id, who, the look or why not
 
 
 def _answers(standing: Iterable[Entry], position: str) -> Answered:
@@ -150,7 +175,9 @@ def _answers(standing: Iterable[Entry], position: str) -> Answered:
             if here.position != position:
                 continue
             for look in (*here.look, *here.feel, *here.hear):
-                out.setdefault((look.check, look.place or ""), []).append((entry.id, look.by or entry.by, look))
+                out.setdefault((look.check, look.place or ""), []).append(
+                    (entry.id, look.by or entry.by, look)
+                )
             for mark in here.not_checked:
                 out.setdefault((mark.check, ""), []).append((entry.id, mark.by or entry.by, mark.why))
     return out
@@ -167,4 +194,4 @@ def _row(check: Check, place: str, answers: Answered) -> Row:
     )  # fmt: skip
 
 
-PATHS = [path("visit/<str:number>/<str:position>", corner, name="corner")]
+PATHS = [path("visit/<str:number>/wheel/<str:position>", corner, name="corner")]

@@ -33,7 +33,9 @@ def take(request: HttpRequest, number: str) -> JsonResponse:
         return _said(422, "entries", f"at most {MOST} come in one go", "send the rest after these.")
     good, refused = _checked(batch, request.user.short)
     kept = keep.add(visit, good, request.device.key)
-    refused += [(i, Problem("entry", "its id belongs to another visit", "enter it again.")) for i in kept.elsewhere]
+    refused += [
+        (i, Problem("entry", "its id belongs to another visit", "enter it again.")) for i in kept.elsewhere
+    ]
     now = live.told(visit)
     body = {
         "kept": list(kept.ids),
@@ -58,7 +60,9 @@ def _checked(batch: list[Any], short: str) -> tuple[list[Entry], list[tuple[str,
             continue
         if entry.by != short:
             what = f"it carries the name {entry.by}, and {short} is signed in"
-            refused.append((id_, Problem("entry", what, f"let {entry.by} sign in on this phone: it waits until then.")))
+            refused.append(
+                (id_, Problem("entry", what, f"let {entry.by} sign in on this phone: it waits until then."))
+            )
             continue
         good.append(entry)
     return good, refused

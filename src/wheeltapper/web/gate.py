@@ -55,16 +55,33 @@ def gate(request: HttpRequest) -> HttpResponse:
     if unit or "first" in request.GET:
         last = history.last_of(unit) if unit else None
         return _form(request, QueryDict(), unit or _next_name(), last)
-    return render(request, "gate/which.html", {"query": query, "found": history.units_like(query), "first": _next_name()})
+    return render(
+        request,
+        "gate/which.html",
+        {"query": query, "found": history.units_like(query), "first": _next_name()},
+    )
 
 
 def _form(request: HttpRequest, typed: QueryDict, unit: str, last: history.Last | None, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:  # fmt: skip
     known = last.visit.unit.model_dump(mode="json", exclude_none=True) if last else {}
     rows = [
-        (field, ask, [(v, said, (typed.get(field) or _text(known.get(field))) == v) for v, said in choices], field in NEEDED)
+        (
+            field,
+            ask,
+            [(v, said, (typed.get(field) or _text(known.get(field))) == v) for v, said in choices],
+            field in NEEDED,
+        )
         for field, ask, choices in CHOICES
     ]
-    context = {"unit": unit, "rows": rows, "last": last, "typed": typed, "problems": problems, "quality": QUALITY, "scopes": SCOPES}
+    context = {
+        "unit": unit,
+        "rows": rows,
+        "last": last,
+        "typed": typed,
+        "problems": problems,
+        "quality": QUALITY,
+        "scopes": SCOPES,
+    }
     return render(request, "gate/gate.html", context, status=status)
 
 
@@ -98,24 +115,36 @@ def _entry(request: HttpRequest, body: dict[str, object]) -> Entry:
 def _piece(request: HttpRequest, name: str) -> tuple[Piece | None, tuple[Problem, ...]]:
     """What the form says, as a piece of a visit."""
     post = request.POST
-    problems = [] if name else [Problem("trailer", "it has no name", "write its tag or plate, or take the one offered.")]
+    problems = (
+        []
+        if name
+        else [Problem("trailer", "it has no name", "write its tag or plate, or take the one offered.")]
+    )
     miles, slip = _miles(post.get("miles", ""))
     problems += slip
     fields = {field: post[field] for field, _, _ in CHOICES if post.get(field)}
     problems += [
-        Problem(ask.rstrip("?").lower(), "it is not answered", "pick one.") for field, ask, _ in CHOICES if field in NEEDED - set(fields)
+        Problem(ask.rstrip("?").lower(), "it is not answered", "pick one.")
+        for field, ask, _ in CHOICES
+        if field in NEEDED - set(fields)
     ]
     if problems:
         return None, tuple(problems)
     try:
         unit = Unit.model_validate({"id": name, **fields})
     except ValidationError as wrong:
-        said = [Problem(".".join(map(str, f["loc"])), f["msg"].lower(), "pick one of the answers offered.") for f in wrong.errors()]
+        said = [
+            Problem(".".join(map(str, f["loc"])), f["msg"].lower(), "pick one of the answers offered.")
+            for f in wrong.errors()
+        ]
         return None, tuple(said)
     quality = post.get("quality", "unknown")
     scope = post.get("scope", "hub service")
     learning = [request.user.short] if request.user.role == "apprentice" else []
-    said = {"complaint": post.get("complaint", "").strip()[:600] or None, "owner_said": [s for s in [post.get("owner_said", "").strip()[:600]] if s]}
+    said = {
+        "complaint": post.get("complaint", "").strip()[:600] or None,
+        "owner_said": [s for s in [post.get("owner_said", "").strip()[:600]] if s],
+    }
     return Piece.model_validate({
         "date": Date.today().isoformat(), "technician": request.user.short, "unit": unit, "booked": [scope],
         "scope": scope if scope in SCOPES else "hub service", "learning": learning, **said,
@@ -128,7 +157,11 @@ def _miles(typed: str) -> tuple[float | None, list[Problem]]:
     if not text:
         return None, []
     if not text.isdecimal() or int(text) > 5_000_000:
-        return None, [Problem("miles", f"'{typed[:20]}' is not a count of miles", "write whole miles, or leave it empty.")]
+        return None, [
+            Problem(
+                "miles", f"'{typed[:20]}' is not a count of miles", "write whole miles, or leave it empty."
+            )
+        ]
     return float(text), []
 
 

@@ -60,7 +60,7 @@ TEMPLATES = [
             "context_processors": [
                 "django.template.context_processors.request",
                 "wheeltapper.web.who.on_every_page",
-            ]
+            ],
         },
     }
 ]

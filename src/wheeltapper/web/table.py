@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact
 from wheeltapper.problems import Problem
+from wheeltapper.records import Reading
 from wheeltapper.report import wording
 from wheeltapper.report.wording import reader_for
 from wheeltapper.store import keep
@@ -23,7 +24,13 @@ from wheeltapper.web.live import Live
 from wheeltapper.web.who import needs
 from wheeltapper.words import CALLS, CallWord, severity
 
-REASONS = ("it does not look right", "it does not feel right", "it sounds wrong", "maker's sheet says less", "seen it fail before")
+REASONS = (
+    "it does not look right",
+    "it does not feel right",
+    "it sounds wrong",
+    "maker's sheet says less",
+    "seen it fail before",
+)
 
 
 @needs("calls")
@@ -33,7 +40,11 @@ def table(request: HttpRequest, number: str) -> HttpResponse:
     now = live.told(live.named(number))
     if now.sheet is None:
         raise Http404("The gate comes first: say which trailer it is.")
-    return render(request, "table/table.html", {"kept": now.kept, "visit": now.folded.visit, "sheet": now.sheet, "now": now})
+    return render(
+        request,
+        "table/table.html",
+        {"kept": now.kept, "visit": now.folded.visit, "sheet": now.sheet, "now": now},
+    )
 
 
 @needs("why")
@@ -90,7 +101,9 @@ def _step(rule: str, call: Call, now: Live) -> Step:
     row = next((r for r in now.tables.rules if r.id == rule), None)
     source = f"{row.source}{f', {row.at}' if row.at else ''}" if row else ""
     used = [f for f in call.facts if row and f.name in row.when]
-    return Step(rule.split(".")[0], wording.rule_why(rule, now.tables), source, tuple(_fact(f, now) for f in used))
+    return Step(
+        rule.split(".", maxsplit=1)[0], wording.rule_why(rule, now.tables), source, tuple(_fact(f, now) for f in used)
+    )
 
 
 def _fact(fact: Fact, now: Live) -> tuple[str, str]:
@@ -103,11 +116,20 @@ def _readings(now: Live, position: str, part: str) -> list[str]:
     ex = now.examination
     assert ex is not None
     corner = [c for c in ex.visit.corner if c.position == position]
-    checks = {c.check for c in now.tables.checks.values() if c.part == part or (c.part == "hub" and part in {"hub-drum", "rotor"})}
+    checks = {
+        c.check
+        for c in now.tables.checks.values()
+        if c.part == part or (c.part == "hub" and part in {"hub-drum", "rotor"})
+    }
     return [
-        f"{r.what}{f', {", ".join(r.at)}' if r.at else ''}: {', '.join(r.value)} {r.unit}, gauge {r.gauge}, {r.by or c.by or ex.visit.technician}"
-        for c in corner for r in c.reading if r.what in checks
-    ]  # fmt: skip
+        _read(r, r.by or c.by or ex.visit.technician) for c in corner for r in c.reading if r.what in checks
+    ]
+
+
+def _read(reading: Reading, who: str) -> str:
+    """A reading as typed, with its gauge and who read it."""
+    name = ", ".join((reading.what, *(reading.at or ())))
+    return f"{name}: {', '.join(reading.value)} {reading.unit}, gauge {reading.gauge}, {who}"
 
 
 def _photos(now: Live, position: str, part: str) -> list[File]:
@@ -124,11 +146,27 @@ def _called(request: HttpRequest, now: Live, call: Call) -> tuple[Problem, ...]:
     if word not in get_args(CallWord):
         return (Problem("call", "none was picked", "pick what it should be."),)
     if severity(word) <= severity(call.call):  # type: ignore[arg-type]  # one of the words, as just seen
-        return (Problem("call", f"'{word}' is not stricter than '{call.call}'", "a rule stands behind it; show what is wrong on the corner."),)
+        return (
+            Problem(
+                "call",
+                f"'{word}' is not stricter than '{call.call}'",
+                "a rule stands behind it; show what is wrong on the corner.",
+            ),
+        )
     if not reason:
-        return (Problem("reason", "it has none", "say in a word why: it stands on the sheet with your name."),)
-    said = {"position": call.position, "part": call.part, "call": word, "by": request.user.short, "why": reason}
-    entry = Entry(id=secrets.token_hex(16), at=keep.now(), by=request.user.short, kind="piece", body={"call": [said]})
+        return (
+            Problem("reason", "it has none", "say in a word why: it stands on the sheet with your name."),
+        )
+    said = {
+        "position": call.position,
+        "part": call.part,
+        "call": word,
+        "by": request.user.short,
+        "why": reason,
+    }
+    entry = Entry(
+        id=secrets.token_hex(16), at=keep.now(), by=request.user.short, kind="piece", body={"call": [said]}
+    )
     keep.add(now.kept, [entry], request.device.key)
     return ()
 
@@ -136,5 +174,5 @@ def _called(request: HttpRequest, now: Live, call: Call) -> tuple[Problem, ...]:
 PATHS = [
     path("visit/<str:number>", table, name="table"),
     path("visit/<str:number>/why", why, name="why"),
-    path("visit/<str:number>/<str:position>/<str:part>/walk", walk, name="walk"),
+    path("visit/<str:number>/walk/<str:position>/<str:part>", walk, name="walk"),
 ]

@@ -22,14 +22,22 @@ def yard(request: HttpRequest) -> HttpResponse:
     here = list(KeptVisit.objects.filter(open=True).order_by("opened")[:SHOWN])
     gone = list(KeptVisit.objects.filter(open=False).order_by("-opened")[:SETTLED])
     waiting = KeptVisit.objects.filter(open=True).count() - len(here)
-    return render(request, "yard/yard.html", {"here": [line(v) for v in here], "gone": [line(v) for v in gone], "more": waiting})
+    return render(
+        request,
+        "yard/yard.html",
+        {"here": [line(v) for v in here], "gone": [line(v) for v in gone], "more": waiting},
+    )
 
 
 def line(visit: KeptVisit) -> dict[str, object]:
     """What the Yard says of a visit."""
     said = visit.summary
     wheels = [
-        (position, next((c for c in reversed(CALLS) if counts.get(c)), ""), said.get("gaps", {}).get(position, 0))
+        (
+            position,
+            next((c for c in reversed(CALLS) if counts.get(c)), ""),
+            said.get("gaps", {}).get(position, 0),
+        )
         for position, counts in said.get("wheels", {}).items()
     ]
     return {"visit": visit, "wheels": wheels, "because": said.get("because", ())}

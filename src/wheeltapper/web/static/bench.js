@@ -3,7 +3,7 @@
 (() => {
   const place = document.querySelector("#bench");
   const { position, by, send } = place.dataset;
-  const pad = place.querySelector(".pad"), typed = place.querySelector("#typed"), which = place.querySelector("#which"), stop = place.querySelector("#stop");
+  const pad = place.querySelector(".keypad"), typed = place.querySelector("#typed"), which = place.querySelector("#which"), stop = place.querySelector("#stop");
   const slots = [...place.querySelectorAll(".numbers button")];
   let slot = null, digits = "", before = 0;
 
@@ -107,10 +107,14 @@
     slot.dataset.value = words;
     slot.querySelector("b").textContent = `${words} ${r.unit} (waiting)`;
     Waiting.add(send, entries);
-    pick(slots.slice(slots.indexOf(slot) + 1).find((s) => !s.dataset.value && s.dataset.group === group) || slots.find((s) => !s.dataset.value && owed(s)) || null);
+    pick(after());
   }
 
-  const owed = (s) => !s.dataset.limit;
+  // The next number: what is owed after this one, then what is owed at all, then back to the wheel.
+  function after() {
+    const wanted = (s) => !s.dataset.value && s.dataset.owed;
+    return slots.slice(slots.indexOf(slot) + 1).find(wanted) || slots.find(wanted) || null;
+  }
 
   // A gauge is told to a visit once.
   function noted(gauge) {
@@ -168,5 +172,5 @@
   });
 
   Waiting.send();
-  pick(slots.find((s) => !s.dataset.value) || slots[0]);
+  if (slots.length) pick(slots.find((s) => !s.dataset.value && (s.dataset.owed || s.dataset.limit)) || slots[0]);
 })();

@@ -26,12 +26,18 @@
     const fine = words.length === 1 && words[0] === "fine";
     const state = fine ? "fine" : words.length ? "finding" : "not-checked";
     row.className = `row ${state} waiting`;
-    row.querySelector(".said").textContent = `${said || words.join(", ")} (waiting)`;
+    row.querySelector(".answer").textContent = `${said || words.join(", ")} (waiting)`;
     for (const [name, on] of [["fine", fine], ["finding", state === "finding"], ["not", state === "not-checked"]]) {
       row.querySelector(`.${name}`).setAttribute("aria-pressed", String(on));
     }
     row.querySelectorAll("[data-word]").forEach((b) => b.setAttribute("aria-pressed", String(words.includes(b.dataset.word))));
     row.querySelectorAll(".camera").forEach((c) => { c.hidden = false; });
+    count();
+  }
+
+  function count() {
+    const left = place.querySelectorAll(".row.open:not([data-also])").length, said = place.querySelector("#gaps strong");
+    if (said) said.textContent = said.textContent.replace(/: \d+ checks?/, `: ${left} check${left === 1 ? "" : "s"}`);
   }
 
   function open(box, button, on) {
@@ -43,6 +49,11 @@
     const button = event.target.closest("button");
     if (!button) return;
     const row = rowOf(button);
+    if (button.classList.contains("to-open")) {
+      const next = place.querySelector(".row.open:not([data-also])");
+      if (next) next.scrollIntoView({ block: "center" });
+      return;
+    }
     if (button.classList.contains("all-fine")) return allFine(button);
     if (!row) return;
     const words = row.querySelector(".words");
@@ -73,7 +84,7 @@
     row.dataset.ids = "";
     row.dataset.found = "";
     row.className = "row open waiting";
-    row.querySelector(".said").textContent = "not answered (waiting)";
+    row.querySelector(".answer").textContent = "not answered (waiting)";
     row.querySelectorAll("[aria-pressed]").forEach((b) => b.setAttribute("aria-pressed", "false"));
     Waiting.add(send, [Waiting.entry(by, { why: "taken back on the corner" }, gone, "withdraw")]);
   }
@@ -93,6 +104,7 @@
     button.hidden = true;
     const next = station.nextElementSibling;
     if (next) next.scrollIntoView({ block: "start" });
+    count();
   }
 
   place.addEventListener("change", async (event) => {
@@ -150,9 +162,10 @@
   }
 
   // ---- what follows from it, from the server
-  let asking = null;
+  let asking = null, kept = 0;  // entries that the server has confirmed: a page made from fewer is old
   Waiting.told.addEventListener("kept", (event) => {
     if (event.detail.to !== send && event.detail.to !== file) return;
+    kept = Math.max(kept, event.detail.said.entries || 0);
     clearTimeout(asking);
     asking = setTimeout(refresh, 60);
   });
@@ -160,6 +173,8 @@
     const answer = await fetch(`${location.pathname}?part`, { credentials: "same-origin", redirect: "error" }).catch(() => null);
     if (!answer || !answer.ok) return;
     const html = await answer.text();
+    const made = Number((html.match(/data-entries="(\d+)"/) || [])[1]);
+    if (made < kept) { asking = setTimeout(refresh, 60); return; }
     if (Waiting.read().some((w) => w.to === send && !w.refused)) return;  // newer answers are under way
     const opened = [...place.querySelectorAll(".words:not([hidden])")].map((w) => rowOf(w) && rowOf(w).id).filter(Boolean);
     const y = window.scrollY, anchor = document.elementFromPoint(180, 200), id = anchor && anchor.closest("[id]") && anchor.closest("[id]").id;
