@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import sign_in
+from wheeltapper.web import people, sign_in
 
-urlpatterns = [*sign_in.PATHS]
+urlpatterns = [*sign_in.PATHS, *people.PATHS]
