@@ -45,7 +45,7 @@ class Papers:
 
 def names_here(also: tuple[str, ...] = ()) -> tuple[tuple[str, ...], tuple[Address, ...]]:
     """This machine's names and addresses, as a phone on the shop's network may call it."""
-    host = socket.gethostname().split(".")[0].lower() or "localhost"
+    host = host_name()
     names, addresses = {"localhost", host, f"{host}.local"}, {ip_address("127.0.0.1"), *addresses_here()}
     for word in also:
         try:
@@ -53,6 +53,11 @@ def names_here(also: tuple[str, ...] = ()) -> tuple[tuple[str, ...], tuple[Addre
         except ValueError:
             names.add(word.lower())
     return tuple(sorted(names)), tuple(sorted(addresses, key=lambda a: (a.version, int(a))))
+
+
+def host_name() -> str:
+    """This machine's own name, without a domain."""
+    return socket.gethostname().split(".")[0].lower() or "localhost"
 
 
 def addresses_here() -> tuple[Address, ...]:
@@ -72,7 +77,7 @@ def papers(folder: Path, also: tuple[str, ...] = ()) -> Papers:
     """Authority and certificate in the shop's folder; made where missing, used up, or for other names than now."""
     place = folder / "certificate"
     place.mkdir(mode=0o700, parents=True, exist_ok=True)
-    names, addresses = names_here(also)
+    names, addresses = names_here(_also(place, also))
     made = not (place / "authority.key").exists() or not _covers(
         _read(place / "authority.crt"), names, addresses
     )
@@ -83,6 +88,26 @@ def papers(folder: Path, also: tuple[str, ...] = ()) -> Papers:
     if renew:
         _make_server(place, names, addresses)
     return Papers(place / "authority.crt", server, place / "server.key", made, renew)
+
+
+def _also(place: Path, more: tuple[str, ...]) -> tuple[str, ...]:
+    """Further names that were asked for, now or before; kept, so that a renewal does not lose them."""
+    path = place / "also.txt"
+    before = path.read_text("utf-8").split() if path.exists() else []
+    every = tuple(sorted({*before, *more}))
+    if more:
+        path.write_text("\n".join(every) + "\n", "utf-8")
+    return every
+
+
+def fingerprint(authority: Path) -> str:
+    """SHA-256 of the authority's certificate, as a phone shows it."""
+    return _read(authority).fingerprint(hashes.SHA256()).hex(":").upper()
+
+
+def as_phones_take_it(authority: Path) -> bytes:
+    """The authority's certificate in DER, which every phone reads."""
+    return _read(authority).public_bytes(serialization.Encoding.DER)
 
 
 def _read(path: Path) -> x509.Certificate:
@@ -115,7 +140,7 @@ def _make_authority(place: Path, names: tuple[str, ...], addresses: tuple[Addres
     own = x509.Name(
         [
             x509.NameAttribute(
-                NameOID.COMMON_NAME, f"Wheeltapper, this shop ({names[0]}) {datetime.now(UTC):%Y-%m-%d}"
+                NameOID.COMMON_NAME, f"Wheeltapper, this shop ({host_name()}) {datetime.now(UTC):%Y-%m-%d}"
             )
         ]
     )
