@@ -112,9 +112,18 @@ def shown(now: Live, position: str) -> dict[str, object]:
         "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
         "problems": [p for p in ex.problems if p.where.startswith(position)],
         "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
-        "reasons": WHY_NOT, "calls": [c for c in ex.calls if c.position == position],
+        "reasons": WHY_NOT, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
+
+
+def second_look_due(now: Live, position: str) -> tuple[str, ...]:
+    """Who is still learning and answered here without somebody's second look since."""
+    visit = now.folded.visit
+    assert visit is not None
+    answered = {who for row in _answers(now.folded.standing, position).values() for _, who, _ in row}
+    seen = {look.by for look in visit.second_look if look.position == position and look.agrees}
+    return tuple(sorted(answered & set(visit.learning))) if not seen - set(visit.learning) else ()
 
 
 def missing(now: Live, position: str) -> tuple[int, int]:
@@ -127,7 +136,9 @@ def touchable(svg: str, stops: Iterable[Station]) -> str:
     """The drawn wheel end with the stations as numbered places to touch."""
     numbers = {s.name: s for s in stops}
     links = "".join(_area(numbers[name], *box) for name, *box in AREAS if name in numbers)
-    svg = svg.replace('role="img"', 'role="group"').replace('viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"')
+    svg = svg.replace('role="img"', 'role="group"').replace(
+        'viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"'
+    )
     return svg.replace("</svg>", f"{links}</svg>")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets
 from typing import Any
 
 from django.http import HttpRequest, JsonResponse
@@ -13,6 +14,7 @@ from pydantic import ValidationError
 from wheeltapper.problems import Problem
 from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
+from wheeltapper.store.models import KeptVisit
 from wheeltapper.web import live
 from wheeltapper.web.who import needs
 
@@ -32,6 +34,8 @@ def take(request: HttpRequest, number: str) -> JsonResponse:
     if not isinstance(batch, list) or len(batch) > MOST:
         return _said(422, "entries", f"at most {MOST} come in one go", "send the rest after these.")
     good, refused = _checked(batch, request.user.short)
+    if request.user.role == "apprentice" and good:
+        good = [*learning(visit, request.user.short), *good]
     kept = keep.add(visit, good, request.device.key)
     refused += [
         (i, Problem("entry", "its id belongs to another visit", "enter it again.")) for i in kept.elsewhere
@@ -44,6 +48,16 @@ def take(request: HttpRequest, number: str) -> JsonResponse:
         "state": now.examination.release.state if now.examination else "in work",
     }
     return JsonResponse(body, status=200 if not refused else 207)
+
+
+def learning(visit: KeptVisit, short: str) -> list[Entry]:
+    """Once a visit: who answers here is still learning, so that their wheels get a second look."""
+    known = live.live(visit).folded.visit
+    if known is not None and short in known.learning:
+        return []
+    return [
+        Entry(id=secrets.token_hex(16), at=keep.now(), by=short, kind="piece", body={"learning": [short]})
+    ]
 
 
 def _checked(batch: list[Any], short: str) -> tuple[list[Entry], list[tuple[str, Problem]]]:

@@ -40,7 +40,7 @@ class Live:
 
 
 _lock = threading.Lock()
-_remembered: OrderedDict[tuple[int, int, str, Date], Live] = OrderedDict()
+_remembered: OrderedDict[tuple[int, str, str, Date], Live] = OrderedDict()
 _tables: dict[float, Tables] = {}
 
 
@@ -70,7 +70,7 @@ def named(number: str) -> KeptVisit:
 def live(visit: KeptVisit, today: Date | None = None) -> Live:
     """The visit as it stands, from its entries up to now."""
     on, held = today or Date.today(), tables()
-    key = (visit.pk, visit.entries, held.fingerprint, on)
+    key = (visit.pk, visit.tail, held.fingerprint, on)
     with _lock:
         found = _remembered.get(key)
         if found is not None:

@@ -102,7 +102,10 @@ def _step(rule: str, call: Call, now: Live) -> Step:
     source = f"{row.source}{f', {row.at}' if row.at else ''}" if row else ""
     used = [f for f in call.facts if row and f.name in row.when]
     return Step(
-        rule.split(".", maxsplit=1)[0], wording.rule_why(rule, now.tables), source, tuple(_fact(f, now) for f in used)
+        rule.split(".", maxsplit=1)[0],
+        wording.rule_why(rule, now.tables),
+        source,
+        tuple(_fact(f, now) for f in used),
     )
 
 

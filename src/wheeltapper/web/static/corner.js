@@ -55,6 +55,12 @@
       return;
     }
     if (button.classList.contains("all-fine")) return allFine(button);
+    if (button.classList.contains("agree")) {
+      const look = { position, by, agrees: button.dataset.agrees === "yes" };
+      Waiting.add(send, [Waiting.entry(by, { second_look: [look] })]);
+      button.closest(".second").textContent = "Second look kept (waiting)";
+      return;
+    }
     if (!row) return;
     const words = row.querySelector(".words");
     if (button.classList.contains("fine")) {

@@ -78,7 +78,7 @@ const Waiting = (() => {
       const to = mine[0].to;
       const batch = mine.filter((w) => w.to === to).slice(0, 100);
       const answer = await fetch(to, {
-        method: "POST", headers: { "Content-Type": "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
+        method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
         body: JSON.stringify({ entries: batch.map((w) => w.entry) }), redirect: "error",
       });
       if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("later");
@@ -97,7 +97,7 @@ const Waiting = (() => {
       if (kept.by !== me() || kept.refused) continue;
       const asked = new URLSearchParams({ id: kept.id, at: kept.at, ...kept.about });
       const answer = await fetch(`${kept.to}?${asked}`, {
-        method: "POST", headers: { "Content-Type": kept.type || "application/octet-stream", "X-CSRFToken": csrf() }, credentials: "same-origin",
+        method: "POST", headers: { "Content-Type": kept.type || "application/octet-stream", Accept: "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
         body: kept.file, redirect: "error",
       });
       if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("later");
