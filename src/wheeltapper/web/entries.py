@@ -19,6 +19,9 @@ from wheeltapper.web import live
 from wheeltapper.web.who import needs
 
 MOST = 200  # in one go
+ELSEWHERE = Problem("entry", "its id belongs to another visit", "enter it again.")
+OTHERWISE = Problem("entry", "its id is kept already and says something else", "enter it again.")
+FILELESS = Problem("entry", "its photo or sound has not arrived", "send the photo or sound first.")
 
 
 @needs("corner")
@@ -37,9 +40,8 @@ def take(request: HttpRequest, number: str) -> JsonResponse:
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
     kept = keep.add(visit, good, request.device.key)
-    refused += [
-        (i, Problem("entry", "its id belongs to another visit", "enter it again.")) for i in kept.elsewhere
-    ]
+    refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
+    refused += [(i, FILELESS) for i in kept.fileless]
     now = live.told(visit)
     body = {
         "kept": list(kept.ids),
