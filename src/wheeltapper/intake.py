@@ -53,7 +53,7 @@ def visit_from_bytes(data: bytes, name: str) -> tuple[Visit | None, tuple[Proble
                 name, "the visit is empty", "write at least date, technician, [unit] and one [[corner]]."
             ),
         )
-    return _validated(raw, name)
+    return visit_from_data(raw, name)
 
 
 def _parse(data: bytes, name: str) -> Any:
@@ -90,8 +90,16 @@ def _not_parsed(name: str, slip: Exception) -> Problem:
     )
 
 
-def _validated(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Problem, ...]]:
-    """Take out what cannot be understood, one round after the other, until the rest stands."""
+def visit_from_data(raw: dict[str, Any], name: str) -> tuple[Visit | None, tuple[Problem, ...]]:
+    """Take out what cannot be understood, one round after the other, until the rest stands.
+
+    Args:
+        raw: the visit in plain data; it is changed.
+        name: what it is called in Problems.
+
+    Returns:
+        As `visit_from_bytes`.
+    """
     problems: list[Problem] = []
     while True:
         try:

@@ -1,6 +1,8 @@
 """The chain: each entry carries the hash of the one before it, so that nothing can be changed or taken out unseen.
 
-The hash is SHA-256 (FIPS 180-4) over canonical JSON: keys sorted, no blanks, UTF-8. Anyone can check it with standard tools.
+The hash is SHA-256 (FIPS 180-4) over canonical JSON: keys sorted, no blanks, UTF-8. The first entry of a visit follows the
+hash of the visit's number, so that a whole chain cannot change places with another. Anyone can check it with standard tools.
+Whoever can write the database can make a new chain: the tails in a backup kept elsewhere show that.
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ from typing import Any
 
 from wheeltapper.problems import Problem
 
-FIRST = "0" * 64  # what stands before the first entry
+RESTORE = "restore the last backup that is whole."
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,11 @@ def canonical(value: Any) -> str:
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
+def first(number: str) -> str:
+    """What the first entry of a visit follows, as 64 hex digits."""
+    return sha256(canonical(["visit", number]).encode()).hexdigest()
+
+
 def hash_of(link: Link) -> str:
     """The SHA-256 of everything a link says but its own hash, as 64 hex digits."""
     said = [
@@ -46,19 +53,26 @@ def hash_of(link: Link) -> str:
     return sha256(canonical(said).encode()).hexdigest()
 
 
-def broken(number: str, links: Iterable[Link], tail: str) -> Problem | None:
-    """The first link of a visit's chain that does not hold, or None; `tail` is the hash its last one should have."""
-    before, seq = FIRST, 0
+def broken(number: str, links: Iterable[Link], tail: str, entries: int | None = None) -> Problem | None:
+    """The first link of a visit's chain that does not hold, or None.
+
+    Args:
+        number: the visit's.
+        links: its entries, by their place.
+        tail: the hash its last one should have.
+        entries: how many there should be; None: not known.
+    """
+    before, seq = first(number), 0
     for link in links:
         seq += 1
         where = f"visit {number}, entry {link.seq}"
         if link.seq != seq:
-            return Problem(where, f"entry {seq} is missing before it", "restore the last backup that is whole.")
+            return Problem(where, f"entry {seq} is missing before it", RESTORE)
         if link.before != before:
-            return Problem(where, "it does not follow the entry before it", "restore the last backup that is whole.")
+            return Problem(where, "it does not follow the entry before it", RESTORE)
         if hash_of(link) != link.hash:
-            return Problem(where, "it was changed after it was kept", "restore the last backup that is whole.")
+            return Problem(where, "it was changed after it was kept", RESTORE)
         before = link.hash
-    if before != (tail or FIRST):
-        return Problem(f"visit {number}", f"entries after {seq} are missing", "restore the last backup that is whole.")
+    if before != (tail or first(number)) or entries not in (None, seq):
+        return Problem(f"visit {number}", f"entries after {seq} are missing", RESTORE)
     return None

@@ -1,31 +1,65 @@
 """What is kept: entries, each a piece of a visit or a file, added by a named person and never changed.
 
-An entry that puts something right names those it stands instead of; they stay in the record and count no more.
-Knows no database.
+An entry that puts something right names those it stands instead of; they stay in the record and count no more (fold.py says
+when). What an entry says is brought into one form before it is kept: numbers of gauges are text, lists are lists, dates are
+days, so that reading it back gives the very same. Knows no database.
 """
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import AfterValidator, Field, StringConstraints, ValidationInfo, field_validator, model_validator
 
 from wheeltapper.records import (
-    Answer, Braking, Corner, Done, Exit, Fitted, FollowUp, Gauge, Limit, Mileage, Past, PersonCall, Reading, Record,
-    ReturnSheet, SecondLook, Texts, Unit,
+    Answer,
+    Braking,
+    Corner,
+    Done,
+    Exit,
+    Fitted,
+    FollowUp,
+    Gauge,
+    Limit,
+    Mileage,
+    Past,
+    PersonCall,
+    Reading,
+    Record,
+    ReturnSheet,
+    SecondLook,
+    Texts,
+    Unit,
 )  # fmt: skip
+from wheeltapper.store.chain import canonical
 from wheeltapper.words import Scope
+
+MOST_BODY = 256_000  # bytes: a corner with a dozen recorded rings is under a fifth of it
+MOST_INSTEAD = 200
+MOMENT = "%Y-%m-%dT%H:%M:%S.%fZ"
+
+
+def _is_a_moment(text: str) -> str:
+    datetime.strptime(text, MOMENT)
+    return text
+
 
 Kind = Literal["piece", "photo", "sound", "withdraw"]
 Id = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{32}$")]
 Sha = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
-Moment = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$")]
+Moment = Annotated[
+    str,
+    StringConstraints(pattern=r"^2[0-9]{3}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z$"),
+    AfterValidator(_is_a_moment),
+]
+Short = Annotated[str, StringConstraints(pattern=r"^[^\p{C}\p{Z}](?:[^\p{C}]{0,6}[^\p{C}\p{Z}])?$")]
 
 
 class Piece(Record):
     """Any part of a visit: the same fields, all of them optional."""
 
-    date: str | None = Field(None, pattern=r"^\d{4}-\d\d-\d\d$")
+    date: str | None = Field(None, pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$")
     technician: str | None = None
     shop: str | None = None
     scope: Scope | None = None
@@ -51,6 +85,20 @@ class Piece(Record):
     return_sheet: ReturnSheet | None = None
     exit: Exit | None = None
 
+    @field_validator("date")
+    @classmethod
+    def _is_a_day(cls, text: str | None) -> str | None:
+        if text is not None:
+            datetime.strptime(text, "%Y-%m-%d")
+        return text
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Piece:
+        """Else it could take other entries out without a word."""
+        if not any(value not in (None, (), "") for value in self.__dict__.values()):
+            raise ValueError("it says nothing")
+        return self
+
 
 class File(Record):
     """A photo or sound of one place; the file itself is kept by its hash."""
@@ -65,7 +113,7 @@ class File(Record):
 class Withdrawn(Record):
     """Takes entries back without putting others in their place."""
 
-    why: str
+    why: str = Field(min_length=1)
 
 
 BODIES: dict[str, type[Record]] = {"piece": Piece, "photo": File, "sound": File, "withdraw": Withdrawn}
@@ -76,14 +124,34 @@ class Entry(Record):
 
     id: Id
     at: Moment = Field(description="the client's clock, UTC")
-    by: str = Field(min_length=1, max_length=8, description="whose answer it is: the person's short name")
+    by: Short = Field(description="whose answer it is: the person's short name")
     kind: Kind
-    instead_of: tuple[Id, ...] = Field((), max_length=200)
+    instead_of: tuple[Id, ...] = Field((), max_length=MOST_INSTEAD)
     body: dict[str, Any]
+    received: Moment | None = Field(None, exclude=True, description="the server's clock; not sent by a client")
+
+    @field_validator("body")
+    @classmethod
+    def _in_one_form(cls, body: dict[str, Any], info: ValidationInfo) -> dict[str, Any]:
+        kind = info.data.get("kind")
+        if kind is None:  # that fault is told already
+            return body
+        said = BODIES[kind].model_validate(body).model_dump(mode="json", exclude_unset=True)
+        if len(canonical(said).encode()) > MOST_BODY:
+            raise ValueError(f"one entry may say no more than {MOST_BODY // 1000} kB")
+        return said
 
     @model_validator(mode="after")
-    def _body_is_of_its_kind(self) -> Entry:
-        BODIES[self.kind].model_validate(self.body)
+    def _holds_together(self) -> Entry:
         if self.kind == "withdraw" and not self.instead_of:
             raise ValueError("a withdrawal names what it takes back")
+        if self.id in self.instead_of:
+            raise ValueError("an entry cannot stand instead of itself")
+        if any(look["by"] != self.by for look in self.body.get("second_look", ())):
+            raise ValueError("a second look is entered by the person who looked")
         return self
+
+    @property
+    def when(self) -> str:
+        """Its own clock, but not later than it came: a phone whose clock runs ahead must not win over every other."""
+        return self.at if self.received is None else min(self.at, self.received)
