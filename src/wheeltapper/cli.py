@@ -15,6 +15,7 @@ from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
+from wheeltapper.cli_serve import phones, serve, verify
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -40,6 +41,9 @@ main.add_command(mark)
 main.add_command(note)
 main.add_command(ring)
 main.add_command(good_drums_group)
+main.add_command(serve)
+main.add_command(phones)
+main.add_command(verify)
 
 
 @main.command()

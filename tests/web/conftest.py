@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import tempfile
 
-os.environ.setdefault("WHEELTAPPER_FOLDER", tempfile.mkdtemp(prefix="shop-"))
+import django
+
+if "WHEELTAPPER_FOLDER" not in os.environ:
+    os.environ["WHEELTAPPER_FOLDER"] = tempfile.mkdtemp(prefix="shop-")
+    atexit.register(shutil.rmtree, os.environ["WHEELTAPPER_FOLDER"], ignore_errors=True)
 os.environ.setdefault("WHEELTAPPER_ARGON2_KIB", "64")  # a guess may be cheap here
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "wheeltapper.web.settings")
+django.setup()

@@ -16,7 +16,7 @@ def short_from(name: str) -> str:
     """First letters of first and last name, with a number where somebody has or had them already."""
     plain = normalize("NFKD", name).encode("ascii", "ignore").decode()
     words = re.findall(r"[A-Za-z0-9]+", plain) or ["P"]
-    letters = (words[0][0] + (words[-1][0] if len(words) > 1 else "")).upper()
+    letters: str = (words[0][0] + (words[-1][0] if len(words) > 1 else "")).upper()
     number, short = 1, letters
     while short_is_taken(short):
         number += 1
@@ -24,7 +24,7 @@ def short_from(name: str) -> str:
     return short
 
 
-def short_is_taken(short: str, besides: int | None = None) -> bool:
+def short_is_taken(short: str, besides: int = 0) -> bool:
     """Somebody has it, or answers carry it: nobody's answers may become another's."""
     return Person.objects.filter(short=short).exclude(pk=besides).exists() or answers_carry(short)
 

@@ -90,6 +90,9 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 LOGIN_URL = "/sign-in"
 AXES_LOCKOUT_CALLABLE = "wheeltapper.web.who.locked_out"
+AXES_USERNAME_FORM_FIELD = (
+    "username"  # as sign_in.py hands it to authenticate(); otherwise failures count for nobody
+)
 AXES_FAILURE_LIMIT = 6
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]

@@ -10,7 +10,7 @@ from django.contrib.auth.hashers import make_password
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -23,6 +23,7 @@ from wheeltapper.web.names import short_from, slips_of_names
 from wheeltapper.web.who import (
     FULL_HOURS,
     WRONG_PINS,
+    Asked,
     PinBackend,
     before_own_password,
     begin,
@@ -40,7 +41,7 @@ LINES = ("0123456789", "9876543210", "2580", "0852")  # rows of digits, and the 
 @open_to_all
 @never_cache
 @require_http_methods(["GET", "POST"])
-def first_start(request: HttpRequest) -> HttpResponse:
+def first_start(request: Asked) -> HttpResponse:
     """The owner's account, made in the browser while there is no person at all."""
     if Person.objects.exists():
         return redirect("sign-in")
@@ -72,7 +73,7 @@ def _made_owner(typed: dict[str, str], password: str) -> Person | None:
         )
 
 
-def slips_of_password(request: HttpRequest) -> list[Problem]:
+def slips_of_password(request: Asked) -> list[Problem]:
     """What is wrong with a new password, and with its repeat."""
     password = request.POST.get("password", "")
     if password != request.POST.get("again", ""):
@@ -94,7 +95,7 @@ def slips_of_password(request: HttpRequest) -> list[Problem]:
 @open_to_all
 @never_cache
 @require_http_methods(["GET", "POST"])
-def sign_in(request: HttpRequest) -> HttpResponse:
+def sign_in(request: Asked) -> HttpResponse:
     """Names known on this device, or login and password."""
     if not Person.objects.exists():
         return redirect("first-start")
@@ -113,7 +114,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 
 
 def _sign_in_page(
-    request: HttpRequest, login: str, full: bool, problems: list[Problem] | None = None, status: int = 200
+    request: Asked, login: str, full: bool, problems: list[Problem] | None = None, status: int = 200
 ) -> HttpResponse:
     here = known_here(request)
     context = {
@@ -123,15 +124,15 @@ def _sign_in_page(
     return render(request, "who/sign_in.html", context, status=status)
 
 
-def known_here(request: HttpRequest) -> list[BayPin]:
+def known_here(request: Asked) -> list[BayPin]:
     """Who has signed in fully on this device before, by name."""
     rows = BayPin.objects.select_related("person", "device").filter(
         device=request.device, person__is_active=True
-    )  # type: ignore[attr-defined]
-    return list(rows.order_by("person__name")) if request.device else []  # type: ignore[attr-defined]
+    )
+    return list(rows.order_by("person__name")) if request.device else []
 
 
-def _signed_in(request: HttpRequest, person: Person, on: str) -> HttpResponse:
+def _signed_in(request: Asked, person: Person, on: str) -> HttpResponse:
     """After a full sign-in: own password, then a PIN, then where one was going."""
     response = HttpResponse(status=302)
     device = known_device(request, response)
@@ -148,7 +149,7 @@ def _signed_in(request: HttpRequest, person: Person, on: str) -> HttpResponse:
 @open_to_all
 @never_cache
 @require_http_methods(["GET", "POST"])
-def pin(request: HttpRequest, person: int) -> HttpResponse:
+def pin(request: Asked, person: int) -> HttpResponse:
     """Four taps, for somebody known on this device."""
     known = next((k for k in known_here(request) if k.person_id == person), None)
     if known is None:
@@ -179,7 +180,7 @@ def _wrong_pin(known: BayPin) -> Problem:
 
 @never_cache
 @require_http_methods(["GET", "POST"])
-def new_pin(request: HttpRequest) -> HttpResponse:
+def new_pin(request: Asked) -> HttpResponse:
     """Choose four digits for this device."""
     slips: list[Problem] = []
     if request.method == "POST":
@@ -188,7 +189,7 @@ def new_pin(request: HttpRequest) -> HttpResponse:
         if not slips:
             BayPin.objects.filter(person=request.user, device=request.device).update(
                 pin=make_password(chosen), wrong=0
-            )  # type: ignore[attr-defined]
+            )
             return redirect(safe_next(request))
     context = {"problems": slips, "next": safe_next(request), "hours": FULL_HOURS}
     return render(request, "who/new_pin.html", context, status=422 if slips else 200)
@@ -213,7 +214,7 @@ def slips_of_pin(chosen: str) -> list[Problem]:
 @before_own_password
 @never_cache
 @require_http_methods(["GET", "POST"])
-def own_password(request: HttpRequest) -> HttpResponse:
+def own_password(request: Asked) -> HttpResponse:
     """Put one's own password in the place of the one that was given; every other session of this person ends."""
     slips: list[Problem] = []
     if request.method == "POST":
@@ -225,21 +226,22 @@ def own_password(request: HttpRequest) -> HttpResponse:
     return render(request, "who/own_password.html", {"problems": slips}, status=422 if slips else 200)
 
 
-def _changed_password(request: HttpRequest, password: str) -> HttpResponse:
-    person, known = request.user, BayPin.objects.get(person=request.user, device=request.device)  # type: ignore[attr-defined]
+def _changed_password(request: Asked, password: str) -> HttpResponse:
+    person, known = request.user, BayPin.objects.get(person=request.user, device=request.device)
     assert isinstance(person, Person)
     person.set_password(password)
     person.first_password = False
     person.save(update_fields=["password", "first_password"])
     person.signedin_set.all().delete()
+    BayPin.objects.filter(person=person).exclude(pk=known.pk).update(full_at=None)
     known.person = person
     begin(request, known, by_pin=False)
-    return redirect("new-pin")
+    return redirect("me" if known.pin else "new-pin")
 
 
 @open_to_all
 @require_http_methods(["POST"])
-def change_person(request: HttpRequest) -> HttpResponse:
+def change_person(request: Asked) -> HttpResponse:
     """One tap: this session ends, and the names known on this device stand there."""
     on = safe_next(request)
     leave(request)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import sign_in
+from django.urls import path
 
-urlpatterns = [*sign_in.PATHS]
+from wheeltapper.web import people, phones, sign_in
+
+urlpatterns = [*sign_in.PATHS, *people.PATHS, *phones.PATHS, path("", people.me, name="start")]

@@ -20,7 +20,6 @@ from django.conf import settings
 from django.contrib.auth import login, logout
 from django.contrib.auth.backends import BaseBackend
 from django.contrib.auth.hashers import Argon2PasswordHasher, check_password
-from django.contrib.auth.models import AnonymousUser
 from django.db.models import F
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
@@ -28,7 +27,7 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from wheeltapper.problems import Problem
-from wheeltapper.store.models import BayPin, Device, Person, Role, SignedIn
+from wheeltapper.store.models import BayPin, Device, Person, SignedIn
 
 FULL_HOURS = 12  # a shift: after it, login and password again
 WRONG_PINS = 5  # so many wrong ones take the PIN away on that device
@@ -42,7 +41,7 @@ Action = Literal[
 ]  # fmt: skip
 ACTIONS: tuple[Action, ...] = get_args(Action)
 _BAY: frozenset[Action] = frozenset({"yard", "gate", "corner", "bench", "photos", "why", "calls"})
-MAY: dict[Role, frozenset[Action]] = {
+MAY: dict[str, frozenset[Action]] = {
     "apprentice": _BAY,
     "technician": _BAY,
     "lead": _BAY | {"table", "second_look", "people_list", "all_devices"},
@@ -50,6 +49,14 @@ MAY: dict[Role, frozenset[Action]] = {
     "owner": frozenset(ACTIONS),
 }
 View = Callable[..., HttpResponseBase]
+
+
+class Asked(HttpRequest):
+    """A request as the screens get it: behind the sign-in `user` is a Person."""
+
+    user: Person
+    device: Device | None
+    signed_in: SignedIn | None
 
 
 class Argon2(Argon2PasswordHasher):
@@ -102,7 +109,7 @@ def good_until(known: BayPin) -> datetime:
 
 def may(person: Any, action: Action) -> bool:
     """Whether somebody's role has this in it; nobody's has not."""
-    return isinstance(person, Person) and action in MAY[person.role]  # type: ignore[index]
+    return isinstance(person, Person) and action in MAY[person.role]
 
 
 def needs(action: Action) -> Callable[[View], View]:
@@ -112,7 +119,7 @@ def needs(action: Action) -> Callable[[View], View]:
 
     def decorate(view: View) -> View:
         @wraps(view)
-        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        def guarded(request: Asked, *args: Any, **kwargs: Any) -> HttpResponseBase:
             return view(request, *args, **kwargs) if may(request.user, action) else refused(request, action)
 
         return guarded
@@ -132,7 +139,7 @@ def before_own_password(view: View) -> View:
     return view
 
 
-def refused(request: HttpRequest, action: Action) -> HttpResponseBase:
+def refused(request: Asked, action: Action) -> HttpResponseBase:
     """Says for whom it is and who they are."""
     roles = [role for role, has in MAY.items() if action in has]
     what = f"this is for {' and '.join(roles)}"
@@ -144,12 +151,12 @@ def refused(request: HttpRequest, action: Action) -> HttpResponseBase:
     return render(request, "who/refused.html", {"what": what, "them": them}, status=403)
 
 
-def wants_json(request: HttpRequest) -> bool:
+def wants_json(request: Asked) -> bool:
     """A script asks, not a page."""
     return "application/json" in request.headers.get("Accept", "")
 
 
-def safe_next(request: HttpRequest, otherwise: str = "/") -> str:
+def safe_next(request: Asked, otherwise: str = "/") -> str:
     """Where to go on, from the form or the address; never off this server."""
     asked = request.POST.get("next") or request.GET.get("next") or ""
     here = url_has_allowed_host_and_scheme(asked, {request.get_host()}, require_https=request.is_secure())
@@ -161,32 +168,33 @@ def key_of(token: str) -> str:
     return urlsafe_b64encode(sha256(token.encode()).digest()).decode().rstrip("=")
 
 
-def known_device(request: HttpRequest, response: HttpResponse) -> Device:
+def known_device(request: Asked, response: HttpResponse) -> Device:
     """This device; a new one gets its cookie with the response."""
-    if request.device is not None:  # type: ignore[attr-defined]
-        return request.device  # type: ignore[attr-defined,no-any-return]
+    if request.device is not None:
+        return request.device
     token = secrets.token_urlsafe(32)
     device = Device.objects.create(key=key_of(token), said=request.headers.get("User-Agent", "")[:120])
     response.set_cookie(
         COOKIE, token, max_age=COOKIE_DAYS * 24 * 3600, httponly=True, samesite="Lax", secure=settings.SECURE
     )
-    request.device = device  # type: ignore[attr-defined]
+    request.device = device
     return device
 
 
-def begin(request: HttpRequest, known: BayPin, by_pin: bool) -> None:
+def begin(request: Asked, known: BayPin, by_pin: bool) -> None:
     """A session for a person on a device; what the session before it held is gone."""
     leave(request)
     backend = "wheeltapper.web.who.PinBackend" if by_pin else "django.contrib.auth.backends.ModelBackend"
     login(request, known.person, backend=backend)
     request.session.save()
+    assert request.session.session_key
     SignedIn.objects.create(
         session_key=request.session.session_key, person=known.person, device=known.device, by_pin=by_pin,
         until=good_until(known),
     )  # fmt: skip
 
 
-def leave(request: HttpRequest) -> None:
+def leave(request: Asked) -> None:
     """End this browser's session."""
     if request.session.session_key:
         SignedIn.objects.filter(session_key=request.session.session_key).delete()
@@ -196,35 +204,35 @@ def leave(request: HttpRequest) -> None:
 class WhoMiddleware:
     """Puts `device` and a person whose session stands on every request; nobody gets past without, unless a view is open to all."""
 
-    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+    def __init__(self, get_response: Callable[[Asked], HttpResponse]) -> None:
         self.get_response = get_response
 
-    def __call__(self, request: HttpRequest) -> HttpResponse:
+    def __call__(self, request: Asked) -> HttpResponse:
         """See who it is, then go on."""
         token = request.COOKIES.get(COOKIE)
         device = Device.objects.filter(key=key_of(token), revoked=False).first() if token else None
-        request.device = device  # type: ignore[attr-defined]
-        request.signed_in = None  # type: ignore[attr-defined]
+        request.device = device
+        request.signed_in = None
         if settings.SESSION_COOKIE_NAME in request.COOKIES and request.user.is_authenticated:
-            request.signed_in = _standing(request, device)  # type: ignore[attr-defined]
-            if request.signed_in is None:  # type: ignore[attr-defined]
+            request.signed_in = _standing(request, device)
+            if request.signed_in is None:
                 leave(request)
         return self.get_response(request)
 
     def process_view(
-        self, request: HttpRequest, view: View, args: tuple[Any, ...], kwargs: dict[str, Any]
+        self, request: Asked, view: View, args: tuple[Any, ...], kwargs: dict[str, Any]
     ) -> HttpResponseBase | None:
         """Before a screen: sign in, or the first start, or one's own password."""
         if getattr(view, "open_to_all", False):
             return None
-        if isinstance(request.user, AnonymousUser) or not request.user.is_authenticated:
+        if not request.user.is_authenticated:
             return _to_sign_in(request)
         if request.user.first_password and not getattr(view, "before_own_password", False):
             return redirect("own-password")
         return None
 
 
-def _standing(request: HttpRequest, device: Device | None) -> SignedIn | None:
+def _standing(request: Asked, device: Device | None) -> SignedIn | None:
     """The session's row, if it still holds on this device; a cookie carried to another device is none."""
     if device is None:
         return None
@@ -238,7 +246,7 @@ def _standing(request: HttpRequest, device: Device | None) -> SignedIn | None:
     return row
 
 
-def _to_sign_in(request: HttpRequest) -> HttpResponseBase:
+def _to_sign_in(request: Asked) -> HttpResponseBase:
     if wants_json(request):
         slip = Problem(
             "sign-in", "nobody is signed in here", "sign in; what waits on this device is sent then."

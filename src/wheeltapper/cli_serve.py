@@ -1,0 +1,215 @@
+"""The commands of the shop's server: `serve` runs it, `phones` makes its certificate, `verify` walks its chains."""
+
+from __future__ import annotations
+
+import os
+import socket
+from io import StringIO
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wheeltapper.cli_out import put
+
+if TYPE_CHECKING:
+    from wheeltapper.web.certificate import Papers
+
+PORT = 8000
+THREADS = 8
+FOLDER = click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    default="shop",
+    show_default=True,
+    help="The shop's folder: database, photos, sounds, certificate.",
+)
+PORT_OPTION = click.option(
+    "--port",
+    type=click.IntRange(1, 65534),
+    default=PORT,
+    show_default=True,
+    help="Port of the server; with --tls the plain-http door is the next one.",
+)
+
+
+@click.command()
+@FOLDER
+@PORT_OPTION
+@click.option("--host", default="0.0.0.0", show_default=True, help="Address to listen at; 127.0.0.1: this machine alone.")  # fmt: skip
+@click.option("--tls", is_flag=True, help="Secure pages (https), with the shop's own certificate.")
+def serve(folder: Path, port: int, host: str, tls: bool) -> None:
+    """Run the shop's server: phones and the office PC use it over the shop's network."""
+    for asked in (port, port + 1) if tls else (port,):
+        _free(host, asked)
+    _django(folder, tls)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    call_command("clearsessions")
+    made = _papers(folder, ()) if tls else None
+    _say_addresses(host, port, tls)
+    if made:
+        _open_door(host, port)
+    _run(host, port, made)
+
+
+def _free(host: str, port: int) -> None:
+    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as trying:
+        trying.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            trying.bind((host, port))
+        except OSError as slip:
+            said = (slip.strerror or "unknown").lower()
+            click.echo(f"port {port}: cannot be used: {said}. To do: take another with --port.", err=True)
+            raise SystemExit(1) from None
+
+
+def _django(folder: Path, tls: bool = False) -> None:
+    """The settings read these when Django starts, here and in the server's own processes."""
+    os.environ["WHEELTAPPER_FOLDER"] = str(folder.resolve())
+    os.environ["WHEELTAPPER_TLS"] = "yes" if tls else "no"
+    os.environ["DJANGO_SETTINGS_MODULE"] = "wheeltapper.web.settings"
+    import django
+
+    django.setup()
+
+
+def _papers(folder: Path, also: tuple[str, ...]) -> Papers:
+    from wheeltapper.web.certificate import papers
+
+    made = papers(folder.resolve(), also)
+    if made.new_authority:
+        click.echo(
+            "The shop's certificate is new: each phone fetches it once (wheeltapper phones).", err=True
+        )
+    elif made.new_certificate:
+        click.echo("The server's certificate was renewed; phones need nothing.", err=True)
+    return made
+
+
+def _say_addresses(host: str, port: int, tls: bool) -> None:
+    for address in _addresses(host):
+        click.echo(f"{'https' if tls else 'http'}://{address}:{port}/")
+    if tls:
+        click.echo(f"Phones fetch the certificate at http://{_addresses(host)[0]}:{port + 1}/")
+    click.echo("The first who opens it makes the owner's account. Stop with Ctrl-C.")
+
+
+def _addresses(host: str) -> list[str]:
+    """What a phone can type: each address that this machine has on its networks, then its name."""
+    if host not in ("0.0.0.0", "::"):
+        return [f"[{host}]" if ":" in host else host]
+    from wheeltapper.web.certificate import addresses_here, host_name
+
+    return [*map(str, addresses_here()), f"{host_name()}.local"]
+
+
+def _open_door(host: str, port: int) -> None:
+    """Plain http beside the secure server: a phone that does not trust it yet must get the certificate somehow."""
+    from socketserver import ThreadingMixIn
+    from threading import Thread
+    from wsgiref.simple_server import WSGIRequestHandler, WSGIServer, make_server
+
+    from wheeltapper.web.phones import door
+    from wheeltapper.web.wsgi import application
+
+    class Quiet(WSGIRequestHandler):
+        timeout = 20
+
+        def log_message(self, format: str, *args: object) -> None:
+            """Says nothing."""
+
+    class Server(ThreadingMixIn, WSGIServer):
+        daemon_threads = True
+
+    server = make_server(host, port + 1, door(application, port), Server, Quiet)
+    Thread(target=server.serve_forever, daemon=True).start()
+
+
+def _run(host: str, port: int, made: Papers | None) -> None:
+    from granian import Granian
+    from granian.constants import Interfaces, SSLProtocols
+    from granian.log import LogLevels
+
+    Granian(
+        "wheeltapper.web.wsgi:application",
+        address=host,
+        port=port,
+        interface=Interfaces.WSGI,
+        workers=1,
+        blocking_threads=THREADS,
+        log_level=LogLevels.error,
+        ssl_cert=made.certificate if made else None,
+        ssl_key=made.key if made else None,
+        ssl_protocol_min=SSLProtocols.tls12,
+        respawn_failed_workers=True,
+    ).serve()
+
+
+@click.command()
+@FOLDER
+@PORT_OPTION
+@click.option("--also", multiple=True, help="A further name or address of this machine; kept for renewals.")
+@click.option("--picture", type=click.Path(path_type=Path, dir_okay=False), help="Write the QR code here, as PNG or SVG.")  # fmt: skip
+def phones(folder: Path, port: int, also: tuple[str, ...], picture: Path | None) -> None:
+    """Make the shop's own certificate, and show the QR code at which a phone fetches it."""
+    import segno
+
+    _django(folder)
+    from wheeltapper.web.certificate import fingerprint
+    from wheeltapper.web.phones import PAGE, STEPS
+
+    made = _papers(folder, also)
+    hosts = _addresses("0.0.0.0")
+    at = f"http://{hosts[0]}:{port + 1}{PAGE}"
+    code, text = segno.make(at, error="m"), StringIO()
+    code.terminal(text, compact=True)
+    click.echo(text.getvalue())
+    click.echo(f"1. Start the server: wheeltapper serve --tls --folder {folder} --port {port}")
+    click.echo(f"2. With the phone, on the shop's network, open {at}")
+    click.echo("   (the QR code; or " + ", ".join(f"http://{h}:{port + 1}{PAGE}" for h in hosts[1:]) + ")")
+    click.echo("3. Do there what it says for the phone:")
+    for kind, steps in STEPS:
+        click.echo("\n".join([f"   {kind}", *(f"     - {step}" for step in steps)]))
+    click.echo(f"4. Its fingerprint (SHA-256) must be {fingerprint(made.authority)}")
+    click.echo(f"5. Then open https://{hosts[0]}:{port}/")
+    if picture is not None:
+        _write_picture(code, picture)
+
+
+def _write_picture(code: object, picture: Path) -> None:
+    from io import BytesIO
+
+    import segno
+
+    assert isinstance(code, segno.QRCode)
+    kind = picture.suffix.lower().lstrip(".")
+    if kind not in ("png", "svg"):
+        click.echo(f"{picture}: it is neither PNG nor SVG. To do: end its name in .png or .svg.", err=True)
+        raise SystemExit(1)
+    data = BytesIO()
+    code.save(data, kind=kind, scale=8, border=4)
+    put(picture, data.getvalue(), "QR code written")
+
+
+@click.command()
+@FOLDER
+def verify(folder: Path) -> None:
+    """Walk every visit's chain of entries; name the first broken link of each."""
+    if not (folder / "shop.sqlite3").is_file():
+        click.echo(
+            f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
+        )
+        raise SystemExit(1)
+    _django(folder)
+    from wheeltapper.store.find import broken_chains
+    from wheeltapper.store.models import KeptEntry, KeptVisit
+
+    faults = list(broken_chains())
+    for fault in faults:
+        click.echo(fault.said, err=True)
+    visits, entries = KeptVisit.objects.count(), KeptEntry.objects.count()
+    state = f"{len(faults)} broken" if faults else "every chain holds"
+    click.echo(f"{visits} visits, {entries} entries checked: {state}.")
+    raise SystemExit(1 if faults else 0)
