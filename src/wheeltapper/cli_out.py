@@ -12,7 +12,10 @@ def put(path: Path, data: bytes, said: str = "Written") -> None:
     try:
         path.write_bytes(data)
     except OSError as slip:
-        raise click.ClickException(
-            f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}"
-        ) from None
+        raise unwritable(path, slip) from None
     click.echo(f"{said} to {path}", err=True)
+
+
+def unwritable(path: Path, slip: OSError) -> click.ClickException:
+    """The sentence for a file or folder that cannot be written."""
+    return click.ClickException(f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}")

@@ -388,7 +388,9 @@ class Visit(Record):
     answer: tuple[Answer, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
-    learning: tuple[str, ...] = Field((), description="who is still learning: a wheel they answered needs a second look")
+    learning: tuple[str, ...] = Field(
+        (), description="who is still learning: a wheel they answered needs a second look"
+    )
     second_look: tuple[SecondLook, ...] = ()
     return_sheet: ReturnSheet | None = None
     exit: Exit | None = None

@@ -59,8 +59,8 @@ def laid_over(raw: Raw, folder: Path) -> tuple[Raw, list[str]]:
     known = {f"{n}.toml" for n in TOML_TABLES} | {f"{n}.csv" for n in CSV_TABLES}
     for path in sorted(folder.iterdir()):
         name, ending = path.stem, path.suffix
-        if path.name.startswith(".") or ending == ".md":
-            continue
+        if path.name.startswith(".") or ending == ".md" or (path.name == "atlas" and path.is_dir()):
+            continue  # the atlas folder has the shop's own photos of good parts
         if path.name not in known:
             faults.append(f"{path.name}: not a table; {nearest(path.name, known)}")
         elif name in NOT_A_HOUSE_MATTER:

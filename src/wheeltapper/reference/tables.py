@@ -47,6 +47,7 @@ class Check:
     how: tuple[str, ...]
     ask: str
     good: str
+    station: str = ""  # where on the way round the wheel
     found: Mapping[str, str] = field(default_factory=dict)
     facts: tuple[str, ...] = ()
     brakes: tuple[str, ...] = BRAKES

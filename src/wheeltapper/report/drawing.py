@@ -49,17 +49,17 @@ DISC: tuple[Label, ...] = (
 )  # fmt: skip
 
 
-def wheel_end(corner: Corner, brake: str) -> str:
+def wheel_end(corner: Corner, brake: str, lettered: bool = True) -> str:
     """The exploded wheel end of one corner as SVG text, each part drawn with its call; brake as in Sheet.brake."""
     calls: dict[str, Call] = dict(corner.calls)
     told = "; ".join(f"{part}: {call}" for part, call in corner.calls) or "nothing looked at yet"
     body = [
         _axis(),
         *_bodies(corner.position, calls, brake),
-        *_notes(brake),
-        *_labels(corner.position, calls, brake),
     ]
-    body.append(words(0, 30, corner.position, 30, "start", INK, 1.0))
+    if lettered:
+        body += [*_notes(brake), *_labels(corner.position, calls, brake)]
+        body.append(words(0, 30, corner.position, 30, "start", INK, 1.0))
     return picture(WIDTH, HEIGHT, f"Wheel end {corner.position}, {brake}. {told}.", body)
 
 

@@ -13,8 +13,24 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, StringConstraints, ValidationInfo, field_validator, model_validator
 
 from wheeltapper.records import (
-    Answer, Braking, Corner, Done, Exit, Fitted, FollowUp, Gauge, Limit, Mileage, Past, PersonCall, Reading, Record,
-    ReturnSheet, SecondLook, Texts, Unit,
+    Answer,
+    Braking,
+    Corner,
+    Done,
+    Exit,
+    Fitted,
+    FollowUp,
+    Gauge,
+    Limit,
+    Mileage,
+    Past,
+    PersonCall,
+    Reading,
+    Record,
+    ReturnSheet,
+    SecondLook,
+    Texts,
+    Unit,
 )  # fmt: skip
 from wheeltapper.store.chain import canonical
 from wheeltapper.words import Scope

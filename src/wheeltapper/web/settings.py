@@ -56,10 +56,11 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [HERE / "templates"],
         "OPTIONS": {
+            "libraries": {"bay": "wheeltapper.web.marks"},
             "context_processors": [
                 "django.template.context_processors.request",
                 "wheeltapper.web.who.on_every_page",
-            ]
+            ],
         },
     }
 ]

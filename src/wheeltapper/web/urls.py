@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from wheeltapper.web import atlas, bench, corner, entries, gate, people, phones, sign_in, table, uploads, yard
 
-from wheeltapper.web import people, phones, sign_in
-
-urlpatterns = [*sign_in.PATHS, *people.PATHS, *phones.PATHS, path("", people.me, name="start")]
+SCREENS = (yard, gate, table, bench, corner, entries, uploads, atlas, sign_in, people, phones)
+urlpatterns = [address for screen in SCREENS for address in screen.PATHS]

@@ -1,0 +1,90 @@
+"""From rendered light to a picture: denoised, developed, labelled, outlined, packed. Draws nothing of its own invention."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from typing import Any
+
+import cv2
+import mitsuba as mi
+import numpy as np
+from PIL import Image, ImageDraw, ImageFont
+
+from atlas.coat import Floats
+from atlas.stage import HIGH, WIDE
+
+STRIP = 44
+LABEL = "rendered, not a photograph"
+MOST_BYTES, MOST_OUTLINED = 60_000, 30_000  # so that all of them stay below 12 MB
+Bytes = np.ndarray[Any, np.dtype[np.uint8]]
+
+
+def render(scene: dict[str, Any], samples: int, seed: int) -> Bytes:
+    """The developed picture (HIGH, WIDE, 3)."""
+    path = {"type": "path", "max_depth": 3}
+    found = mi.render(mi.load_dict({"type": "scene", "integrator": path} | scene), spp=samples, seed=seed)  # type: ignore[arg-type]  # each variant has its own whole number
+    return developed(np.array(found, np.float32))
+
+
+def developed(light: Floats) -> Bytes:
+    """Sparks taken out, tones rolled off as a phone does, the grain of few samples smoothed where nothing is drawn."""
+    light = np.clip(np.nan_to_num(light), 0, 60)
+    calm = cv2.medianBlur(light, 3)
+    spark = light.max(2) > 2.5 * calm.max(2) + 0.08
+    light[spark] = calm[spark]
+    tone = 1 - np.exp(-1.3 * light)
+    tone = tone * (0.62 + 0.38 * np.sqrt(np.clip(tone, 0, 1)))
+    grey = np.where(tone <= 0.0031308, 12.92 * tone, 1.055 * np.clip(tone, 1e-6, 1) ** (1 / 2.4) - 0.055)
+    picture = np.round(np.clip(grey, 0, 1) * 255).astype(np.uint8)
+    return np.asarray(cv2.bilateralFilter(picture, 5, 16, 1.2), np.uint8)
+
+
+def labelled(picture: Bytes, said: str) -> Image.Image:
+    """With its strip below: what it shows, and that it is no photograph."""
+    out = Image.new("RGB", (WIDE, HIGH + STRIP), (24, 24, 26))
+    out.paste(Image.fromarray(picture), (0, 0))
+    ink = ImageDraw.Draw(out)
+    font = ImageFont.load_default(22)
+    ink.text((16, HIGH + STRIP / 2), said, (235, 235, 230), font, anchor="lm")
+    ink.text((WIDE - 16, HIGH + STRIP / 2), LABEL, (255, 214, 92), font, anchor="rm")
+    return out
+
+
+def outlined(good: Bytes, bad: Bytes) -> Bytes:
+    """The bad picture with a line round what differs from the good one; what is alike stands back, dim and soft."""
+    gap = np.abs(cv2.GaussianBlur(good, (0, 0), 2).astype(np.float32) - cv2.GaussianBlur(bad, (0, 0), 2)).max(
+        2
+    )
+    differs = (gap > max(9.0, 0.22 * float(np.percentile(gap, 99.8)))).astype(np.uint8)
+    joined = cv2.dilate(cv2.morphologyEx(differs, cv2.MORPH_CLOSE, _disc(41)), _disc(43))
+    found, _ = cv2.findContours(joined, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    large = [c for c in found if cv2.contourArea(c) > 2600]
+    inside = cv2.drawContours(np.zeros(bad.shape[:2], np.uint8), large, -1, 255, cv2.FILLED)
+    share = cv2.GaussianBlur(inside, (0, 0), 6)[..., None] / 255
+    back = 0.72 * cv2.GaussianBlur(bad, (0, 0), 2.2)
+    out = np.round(share * bad + (1 - share) * back).astype(np.uint8)
+    for colour, thick in (((20, 20, 20), 7), ((255, 214, 92), 3)):
+        cv2.drawContours(out, large, -1, colour, thick, cv2.LINE_AA)
+    return out
+
+
+def _disc(px: int) -> Bytes:
+    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (px, px)), np.uint8)
+
+
+def packed(picture: Image.Image, most: int) -> bytes:
+    """WebP, as good as fits into so many bytes."""
+    for quality in (86, 80, 74, 68, 62, 56, 50, 44, 36, 28):
+        file = io.BytesIO()
+        picture.save(file, "WEBP", quality=quality, method=6)
+        if file.tell() <= most:
+            return file.getvalue()
+    raise ValueError("the picture does not fit; it is noisier than any of ours")
+
+
+def put(path: Path, data: bytes) -> None:
+    """Written whole or not at all."""
+    beside = path.with_suffix(".part")
+    beside.write_bytes(data)
+    beside.replace(path)

@@ -1,0 +1,208 @@
+"""One wheel end in the bay: every check in sweep order with three honest answers, nothing answered beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import path
+from django.views.decorators.http import require_safe
+
+from wheeltapper.findings.sweep import FINE, checks_here
+from wheeltapper.records import Corner, Look
+from wheeltapper.reference.tables import Check
+from wheeltapper.report import drawing
+from wheeltapper.report.drawing_ink import INK, PAPER, words
+from wheeltapper.store.entries import Entry
+from wheeltapper.web import live
+from wheeltapper.web.bench import slots_of
+from wheeltapper.web.live import Live
+from wheeltapper.web.who import needs
+from wheeltapper.words import positions
+
+WHY_NOT = (
+    "cannot be reached",
+    "too dirty, not cleaned yet",
+    "no gauge here",
+    "part is not here",
+    "no time today",
+    "I do not know how",
+)
+AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it lies on the drawn wheel end: x, y, width, height
+    ("outside", 0, 34, 240, 200), ("bores", 240, 134, 92, 100), ("bearings and seal", 240, 34, 92, 70),
+    ("hub face and studs", 332, 34, 60, 200), ("drum", 392, 34, 150, 200), ("disc", 392, 34, 250, 200), ("brake", 542, 34, 100, 200),
+    ("spindle", 642, 34, 140, 200), ("brake", 790, 34, 206, 200),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Row:
+    """A check at one place, with what was answered."""
+
+    check: Check
+    place: str
+    how: str
+    ids: tuple[str, ...]  # of the entries that answer it
+    found: tuple[str, ...]
+    by: tuple[str, ...]
+    why_not: str
+    photos: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        """Names it on the page."""
+        return f"{self.check.check}, {self.place}" if self.place else self.check.check
+
+    @property
+    def state(self) -> str:
+        """open, fine, finding or not checked."""
+        if self.why_not and not self.found:
+            return "not checked"
+        if not self.found:
+            return "open"
+        return "fine" if set(self.found) == {FINE} else "finding"
+
+
+@dataclass(frozen=True)
+class Station:
+    """A stop on the way round the wheel."""
+
+    name: str
+    number: int
+    rows: tuple[Row, ...]
+    also: tuple[Row, ...]  # not made is no gap
+
+    @property
+    def open(self) -> int:
+        """How many of its rows are still to be answered."""
+        return sum(1 for r in self.rows if r.state == "open")
+
+    @property
+    def anchor(self) -> str:
+        """Where it lies on the page."""
+        return self.name.replace(" ", "-")
+
+
+@needs("corner")
+@require_safe
+def corner(request: HttpRequest, number: str, position: str) -> HttpResponse:
+    """The page of a wheel; with ?part only what changes when an answer comes."""
+    now = live.told(live.named(number))
+    if now.folded.visit is None:
+        raise Http404("The gate comes first: say which trailer it is.")
+    if position not in positions(now.folded.visit.unit.axles):
+        raise Http404(f"This trailer has no wheel {position}.")
+    template = "corner/stations.html" if "part" in request.GET else "corner/corner.html"
+    return render(request, template, shown(now, position))
+
+
+def shown(now: Live, position: str) -> dict[str, object]:
+    """What the page needs of a wheel."""
+    visit, ex = now.folded.visit, now.examination
+    assert visit is not None
+    assert ex is not None
+    stops = stations(now, position)
+    drawn = next(c for c in now.sheet.corners if c.position == position) if now.sheet else None
+    here = positions(visit.unit.axles)
+    after = here[(here.index(position) + 1) % len(here)]
+    return {
+        "kept": now.kept, "visit": visit, "position": position, "stations": stops, "after": after, "now": now,
+        "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
+        "problems": [p for p in ex.problems if p.where.startswith(position)],
+        "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
+        "reasons": WHY_NOT, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
+        "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
+    }  # fmt: skip
+
+
+def second_look_due(now: Live, position: str) -> tuple[str, ...]:
+    """Who is still learning and answered here without somebody's second look since."""
+    visit = now.folded.visit
+    assert visit is not None
+    answered = {who for row in _answers(now.folded.standing, position).values() for _, who, _ in row}
+    seen = {look.by for look in visit.second_look if look.position == position and look.agrees}
+    return tuple(sorted(answered & set(visit.learning))) if not seen - set(visit.learning) else ()
+
+
+def missing(now: Live, position: str) -> tuple[int, int]:
+    """How many checks are not answered yet, and how many numbers are owed, while the wheel is still off."""
+    open_ = sum(s.open for s in stations(now, position))
+    return open_, sum(1 for s in slots_of(now, position) if s.owed and not s.value)
+
+
+def touchable(svg: str, stops: Iterable[Station]) -> str:
+    """The drawn wheel end with the stations as numbered places to touch."""
+    numbers = {s.name: s for s in stops}
+    links = "".join(_area(numbers[name], *box) for name, *box in AREAS if name in numbers)
+    svg = svg.replace('role="img"', 'role="group"').replace(
+        'viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"'
+    )
+    return svg.replace("</svg>", f"{links}</svg>")
+
+
+def _area(stop: Station, x: int, y: int, width: int, height: int) -> str:
+    middle = x + width / 2
+    return (
+        f'<a href="#{stop.anchor}" aria-label="{stop.number} {stop.name}">'
+        f'<rect x="{x}" y="{y}" width="{width}" height="{height}" fill-opacity="0"/>'
+        f'<circle cx="{middle}" cy="{y - 14}" r="14" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"/>'
+        + words(middle, y - 6.5, str(stop.number), 23, "middle") + "</a>"
+    )  # fmt: skip
+
+
+def stations(now: Live, position: str) -> tuple[Station, ...]:
+    """The stops of a wheel in sweep order, each with its checks as answered."""
+    visit = now.folded.visit
+    assert visit is not None
+    answers = _answers(now.folded.standing, position)
+    out: dict[str, list[Row]] = {}
+    for check in checks_here(visit, now.tables):
+        if check.found:
+            places = check.places or ("",)
+            out.setdefault(check.station, []).extend(_row(check, place, answers) for place in places)
+    return tuple(
+        Station(
+            name,
+            i,
+            tuple(r for r in rows if not r.check.optional),
+            tuple(r for r in rows if r.check.optional),
+        )
+        for i, (name, rows) in enumerate(out.items(), 1)
+    )
+
+
+Answered = dict[
+    tuple[str, str], list[tuple[str, str, Look | str]]
+]  # (check, place) -> entry id, who, the look or why not
+
+
+def _answers(standing: Iterable[Entry], position: str) -> Answered:
+    out: Answered = {}
+    for entry in standing:
+        for piece in entry.body.get("corner", ()) if entry.kind == "piece" else ():
+            here = Corner.model_validate(piece)
+            if here.position != position:
+                continue
+            for look in (*here.look, *here.feel, *here.hear):
+                out.setdefault((look.check, look.place or ""), []).append(
+                    (entry.id, look.by or entry.by, look)
+                )
+            for mark in here.not_checked:
+                out.setdefault((mark.check, ""), []).append((entry.id, mark.by or entry.by, mark.why))
+    return out
+
+
+def _row(check: Check, place: str, answers: Answered) -> Row:
+    mine = answers.get((check.check, place), []) + (answers.get((check.check, ""), []) if place else [])
+    looks = [(who, a) for _, who, a in mine if isinstance(a, Look)]
+    whys = [a for _, _, a in mine if isinstance(a, str)]
+    return Row(
+        check, place, check.how[0], tuple(dict.fromkeys(i for i, _, _ in mine)),
+        tuple(dict.fromkeys(word for _, look in looks for word in look.found)), tuple(dict.fromkeys(who for who, _ in looks)),
+        "; ".join(whys), tuple(p for _, look in looks for p in look.photo),
+    )  # fmt: skip
+
+
+PATHS = [path("visit/<str:number>/wheel/<str:position>", corner, name="corner")]

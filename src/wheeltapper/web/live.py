@@ -1,0 +1,110 @@
+"""A visit as it stands this moment: its entries folded and examined. Remembered until the next entry comes."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass
+from datetime import date as Date
+from functools import cached_property
+
+from django.conf import settings
+from django.http import Http404
+
+from wheeltapper.flow import Examination, examine
+from wheeltapper.reference.house import load
+from wheeltapper.reference.tables import Tables
+from wheeltapper.report import sheet
+from wheeltapper.report.wording import reader_for
+from wheeltapper.store import find, keep
+from wheeltapper.store.fold import Folded, fold
+from wheeltapper.store.models import KeptVisit
+
+REMEMBERED = 64  # visits; a shop has fewer open at a time
+
+
+@dataclass(frozen=True)
+class Live:
+    """A kept visit, what its entries fold to, and what follows from it."""
+
+    kept: KeptVisit
+    folded: Folded
+    examination: Examination | None
+    tables: Tables
+
+    @cached_property
+    def sheet(self) -> sheet.Sheet | None:
+        """As every face shows it."""
+        ex = self.examination
+        return None if ex is None else sheet.sheet(ex, reader_for(ex.visit))
+
+
+_lock = threading.Lock()
+_remembered: OrderedDict[tuple[int, str, str, Date], Live] = OrderedDict()
+_tables: dict[float, Tables] = {}
+
+
+def tables() -> Tables:
+    """Ours with the shop's rows laid over them; read again when the shop's folder changed."""
+    house = settings.HOUSE_FOLDER
+    stamp = max((p.stat().st_mtime for p in house.rglob("*")), default=0.0) if house.is_dir() else 0.0
+    with _lock:
+        if stamp not in _tables:
+            _tables.clear()
+            _tables[stamp] = load(house if stamp else None)
+        return _tables[stamp]
+
+
+def named(number: str) -> KeptVisit:
+    """The visit of this number.
+
+    Raises:
+        Http404: there is none.
+    """
+    visit = KeptVisit.objects.filter(number=number).first()
+    if visit is None:
+        raise Http404(f"There is no visit {number}. Go back to the Yard and pick one.")
+    return visit
+
+
+def live(visit: KeptVisit, today: Date | None = None) -> Live:
+    """The visit as it stands, from its entries up to now."""
+    on, held = today or Date.today(), tables()
+    key = (visit.pk, visit.tail, held.fingerprint, on)
+    with _lock:
+        found = _remembered.get(key)
+        if found is not None:
+            _remembered.move_to_end(key)
+            return found
+    folded = fold(find.entries(visit))
+    made = Live(visit, folded, examine(folded.visit, held, on) if folded.visit else None, held)
+    with _lock:
+        _remembered[key] = made
+        while len(_remembered) > REMEMBERED:
+            _remembered.popitem(last=False)
+    return made
+
+
+def told(visit: KeptVisit) -> Live:
+    """The visit as it stands, and its line in the Yard brought up to date."""
+    visit.refresh_from_db()
+    now = live(visit)
+    if visit.summarised < visit.entries or not visit.state:
+        keep.summarise(visit, visit.entries, *_summary(now))
+    return now
+
+
+def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
+    ex = now.examination
+    if ex is None:
+        return "", "in work", {}
+    wheels: dict[str, dict[str, int]] = {}
+    for call in ex.calls:
+        counts = wheels.setdefault(call.position, {})
+        counts[call.call] = counts.get(call.call, 0) + 1
+    gaps: dict[str, int] = {}
+    for gap in ex.findings.gaps:
+        gaps[gap.position] = gaps.get(gap.position, 0) + 1
+    said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
+            "because": list(ex.release.because[:3]), "technician": ex.visit.technician}  # fmt: skip
+    return ex.visit.unit.id, ex.release.state, said

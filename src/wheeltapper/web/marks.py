@@ -1,0 +1,38 @@
+"""What the bay's templates draw: the mark of a call, the good view of a check."""
+
+from __future__ import annotations
+
+from django import template
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from wheeltapper.atlas import good_view_of
+from wheeltapper.report.drawing import call_mark
+
+register = template.Library()
+
+
+@register.filter
+def drawn(call: str) -> SafeString:
+    """A call's mark as it is drawn everywhere."""
+    return mark_safe(call_mark(call or None))  # our own drawing, nothing typed is in it
+
+
+@register.filter
+def wheels(position: str) -> list[str]:
+    """The wheels of an item that speaks of several."""
+    return position.split(", ")
+
+
+@register.simple_tag
+def good_view(check: str) -> SafeString:
+    """The atlas's good part from where this check looks, if there is one; loaded when it is opened."""
+    picture = good_view_of(check)
+    if picture is None:
+        return mark_safe("")
+    return format_html(
+        '<img src="{}" alt="{}" loading="lazy" width="1200" height="844">',
+        reverse("atlas", args=[picture.file]),
+        picture.said,
+    )

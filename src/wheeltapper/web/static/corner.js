@@ -1,0 +1,214 @@
+// One wheel: an answer is a tap; it is kept on the phone first, shown at once, then sent.
+"use strict";
+(() => {
+  const place = document.querySelector("#stations");
+  const { position, by, send, file } = place.dataset;
+
+  const rowOf = (node) => node.closest(".row");
+  const ids = (row) => row.dataset.ids.split(" ").filter(Boolean);
+  const found = (row) => row.dataset.found.split("|").filter((w) => w && w !== "fine");
+
+  function piece(row, words) {
+    const look = { check: row.dataset.check, found: words };
+    if (row.dataset.place) look.place = row.dataset.place;
+    return { corner: [{ position, by, [row.dataset.how]: [look] }] };
+  }
+
+  function answer(row, body, words, said) {
+    const entry = Waiting.entry(by, body, ids(row));
+    row.dataset.ids = entry.id;
+    row.dataset.found = words.join("|");
+    paint(row, words, said);
+    return entry;
+  }
+
+  function paint(row, words, said) {
+    const fine = words.length === 1 && words[0] === "fine";
+    const state = fine ? "fine" : words.length ? "finding" : "not-checked";
+    row.className = `row ${state} waiting`;
+    row.querySelector(".answer").textContent = `${said || words.join(", ")} (waiting)`;
+    for (const [name, on] of [["fine", fine], ["finding", state === "finding"], ["not", state === "not-checked"]]) {
+      row.querySelector(`.${name}`).setAttribute("aria-pressed", String(on));
+    }
+    row.querySelectorAll("[data-word]").forEach((b) => b.setAttribute("aria-pressed", String(words.includes(b.dataset.word))));
+    row.querySelectorAll(".camera").forEach((c) => { c.hidden = false; });
+    count();
+  }
+
+  function count() {
+    const left = place.querySelectorAll(".row.open:not([data-also])").length, said = place.querySelector("#gaps strong");
+    if (said) said.textContent = said.textContent.replace(/: \d+ checks?/, `: ${left} check${left === 1 ? "" : "s"}`);
+  }
+
+  function open(box, button, on) {
+    box.hidden = !on;
+    button.setAttribute("aria-expanded", String(on));
+  }
+
+  place.addEventListener("click", (event) => {
+    const button = event.target.closest("button");
+    if (!button) return;
+    const row = rowOf(button);
+    if (button.classList.contains("to-open")) {
+      const next = place.querySelector(".row.open:not([data-also])");
+      if (next) next.scrollIntoView({ block: "center" });
+      return;
+    }
+    if (button.classList.contains("all-fine")) return allFine(button);
+    if (button.classList.contains("agree")) {
+      const look = { position, by, agrees: button.dataset.agrees === "yes" };
+      Waiting.add(send, [Waiting.entry(by, { second_look: [look] })]);
+      button.closest(".second").textContent = "Second look kept (waiting)";
+      return;
+    }
+    if (!row) return;
+    const words = row.querySelector(".words");
+    if (button.classList.contains("fine")) {
+      open(words, row.querySelector(".finding"), false);
+      Waiting.add(send, [answer(row, piece(row, ["fine"]), ["fine"])]);
+    } else if (button.classList.contains("finding")) {
+      row.querySelectorAll(".why-not").forEach((n) => n.remove());
+      open(words, button, words.hidden);
+    } else if (button.classList.contains("not")) {
+      askWhy(row, button);
+    } else if (button.dataset.word) {
+      const had = found(row), word = button.dataset.word;
+      const now = had.includes(word) ? had.filter((w) => w !== word) : [...had, word];
+      if (now.length) Waiting.add(send, [answer(row, piece(row, now), now)]);
+      else takeBack(row);
+    } else if (button.dataset.why) {
+      const body = { corner: [{ position, by, not_checked: [{ check: row.dataset.check, why: button.dataset.why, by }] }] };
+      Waiting.add(send, [answer(row, body, [], `not checked: ${button.dataset.why}`)]);
+      row.querySelector(".why-not").remove();
+    } else if (button.classList.contains("record")) {
+      record(row, button);
+    }
+  });
+
+  function takeBack(row) {
+    const gone = ids(row);
+    row.dataset.ids = "";
+    row.dataset.found = "";
+    row.className = "row open waiting";
+    row.querySelector(".answer").textContent = "not answered (waiting)";
+    row.querySelectorAll("[aria-pressed]").forEach((b) => b.setAttribute("aria-pressed", "false"));
+    Waiting.add(send, [Waiting.entry(by, { why: "taken back on the corner" }, gone, "withdraw")]);
+  }
+
+  function askWhy(row, button) {
+    open(row.querySelector(".words"), row.querySelector(".finding"), false);
+    if (row.querySelector(".why-not")) { row.querySelector(".why-not").remove(); return; }
+    const box = document.querySelector("#why-not").content.firstElementChild.cloneNode(true);
+    box.classList.add("why-not");
+    button.closest(".three").after(box);
+  }
+
+  function allFine(button) {
+    const station = button.closest(".station");
+    const rows = [...station.querySelectorAll(".row.open")].filter((r) => !r.dataset.also);
+    Waiting.add(send, rows.map((row) => answer(row, piece(row, ["fine"]), ["fine"])));
+    button.hidden = true;
+    const next = station.nextElementSibling;
+    if (next) next.scrollIntoView({ block: "start" });
+    count();
+  }
+
+  place.addEventListener("change", async (event) => {
+    const input = event.target.closest("input[type=file]");
+    if (!input || !input.files.length) return;
+    const row = rowOf(input);
+    for (const shot of input.files) await attach(row, shot, input.dataset.kind);
+    input.value = "";
+  });
+
+  async function attach(row, blob, kind, said) {
+    const about = { kind, position, check: row.dataset.check };
+    if (said) about.said = said;
+    const box = row.querySelector(".photos");
+    if (kind === "photo") {
+      const image = document.createElement("img");
+      image.src = URL.createObjectURL(blob);
+      image.alt = "photo, waiting";
+      image.width = 96;
+      image.height = 72;
+      box.prepend(image);
+    } else {
+      const note = document.createElement("p");
+      note.textContent = "recording, waiting";
+      box.prepend(note);
+    }
+    await Waiting.addFile(file, by, blob, about);
+  }
+
+  // Recording in the page needs a secure page; elsewhere the phone's own recorder is asked for.
+  if (window.isSecureContext && navigator.mediaDevices && window.MediaRecorder) showRecorders();
+  function showRecorders() { place.querySelectorAll(".record").forEach((b) => { b.hidden = false; }); }
+
+  async function record(row, button) {
+    if (button.recorder) { button.recorder.stop(); return; }
+    let stream;
+    try {
+      stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } });
+    } catch {
+      button.textContent = "The microphone is not allowed: use the other button";
+      return;
+    }
+    const parts = [], recorder = new MediaRecorder(stream);
+    const said = JSON.stringify(stream.getAudioTracks()[0].getSettings());
+    recorder.ondataavailable = (e) => parts.push(e.data);
+    recorder.onstop = async () => {
+      stream.getTracks().forEach((t) => t.stop());
+      button.recorder = null;
+      button.textContent = "Record here";
+      await attach(row, new Blob(parts, { type: recorder.mimeType }), "sound", said.slice(0, 400));
+    };
+    button.recorder = recorder;
+    recorder.start(500);
+    button.textContent = "Stop: tap the drum first, five times";
+  }
+
+  // ---- what follows from it, from the server
+  let asking = null, kept = 0;  // entries that the server has confirmed: a page made from fewer is old
+  Waiting.told.addEventListener("kept", (event) => {
+    if (event.detail.to !== send && event.detail.to !== file) return;
+    kept = Math.max(kept, event.detail.said.entries || 0);
+    clearTimeout(asking);
+    asking = setTimeout(refresh, 60);
+  });
+  async function refresh() {
+    const answer = await fetch(`${location.pathname}?part`, { credentials: "same-origin", redirect: "error" }).catch(() => null);
+    if (!answer || !answer.ok) return;
+    const html = await answer.text();
+    const made = Number((html.match(/data-entries="(\d+)"/) || [])[1]);
+    if (made < kept) { asking = setTimeout(refresh, 60); return; }
+    if (Waiting.read().some((w) => w.to === send && !w.refused)) return;  // newer answers are under way
+    const opened = [...place.querySelectorAll(".words:not([hidden])")].map((w) => rowOf(w) && rowOf(w).id).filter(Boolean);
+    const y = window.scrollY, anchor = document.elementFromPoint(180, 200), id = anchor && anchor.closest("[id]") && anchor.closest("[id]").id;
+    const before = id ? document.getElementById(id).getBoundingClientRect().top : 0;
+    place.innerHTML = html;
+    for (const name of opened) {
+      const row = document.getElementById(name);
+      if (row) open(row.querySelector(".words"), row.querySelector(".finding"), true);
+    }
+    const now = id && document.getElementById(id);
+    window.scrollTo(0, now ? y + now.getBoundingClientRect().top - before : y);
+    if (window.isSecureContext && navigator.mediaDevices && window.MediaRecorder) showRecorders();
+    const tasks = place.querySelector("[data-tasks]");
+    if (tasks) setTimeout(refresh, 1200);
+  }
+
+  // What waited from before this page was loaded is shown as answered, too.
+  for (const waiting of Waiting.read()) {
+    if (waiting.to !== send || waiting.refused) continue;
+    for (const corner of waiting.entry.body.corner || []) {
+      if (corner.position !== position) continue;
+      for (const how of ["look", "feel", "hear"]) {
+        for (const look of corner[how] || []) {
+          const row = [...place.querySelectorAll(".row")].find((r) => r.dataset.check === look.check && r.dataset.place === (look.place || ""));
+          if (row) { row.dataset.ids = waiting.entry.id; row.dataset.found = look.found.join("|"); paint(row, look.found); }
+        }
+      }
+    }
+  }
+  Waiting.send();
+})();
