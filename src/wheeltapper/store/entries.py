@@ -10,7 +10,14 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field, StringConstraints, ValidationInfo, field_validator, model_validator
+from pydantic import (
+    AfterValidator,
+    Field,
+    StringConstraints,
+    ValidationInfo,
+    field_validator,
+    model_validator,
+)
 
 from wheeltapper.records import (
     Answer,
@@ -128,7 +135,9 @@ class Entry(Record):
     kind: Kind
     instead_of: tuple[Id, ...] = Field((), max_length=MOST_INSTEAD)
     body: dict[str, Any]
-    received: Moment | None = Field(None, exclude=True, description="the server's clock; not sent by a client")
+    received: Moment | None = Field(
+        None, exclude=True, description="the server's clock; not sent by a client"
+    )
 
     @field_validator("body")
     @classmethod

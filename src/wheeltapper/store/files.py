@@ -77,8 +77,14 @@ def fault_of(original: Original) -> Problem | None:
         with path_of(original).open("rb") as file:
             same = file_digest(file, "sha256").hexdigest() == original.sha256
     except OSError as slip:
-        return Problem(where, f"it cannot be read ({(slip.strerror or 'unknown').lower()})", "restore the last backup.")
-    return None if same else Problem(where, "its bytes are not those that were received", "restore the last backup.")
+        return Problem(
+            where, f"it cannot be read ({(slip.strerror or 'unknown').lower()})", "restore the last backup."
+        )
+    return (
+        None
+        if same
+        else Problem(where, "its bytes are not those that were received", "restore the last backup.")
+    )
 
 
 def swept() -> int:
@@ -141,7 +147,9 @@ def _named(part: _Part, ending: str, kind: Kind) -> Original:
 def _told(first: bytes) -> tuple[str, Kind] | None:
     if first[4:8] == BOXED:
         return None if first[8:12] in STILLS else ("mp4", "sound")
-    begins = ((e, kind) for at, then, e, kind in BEGINS if first.startswith(at) and first[8:].startswith(then))
+    begins = (
+        (e, kind) for at, then, e, kind in BEGINS if first.startswith(at) and first[8:].startswith(then)
+    )
     return next(begins, None)
 
 
@@ -149,16 +157,26 @@ def _refused(part: _Part) -> Problem:
     if part.size == 0:
         return Problem("file", "it arrived empty", "send it again.")
     if part.size > MOST_BYTES:
-        return Problem("file", f"it is over {MOST_BYTES // 1_000_000} MB", "take a shorter clip or a smaller photo.")
+        return Problem(
+            "file", f"it is over {MOST_BYTES // 1_000_000} MB", "take a shorter clip or a smaller photo."
+        )
     if part.first[4:8] == BOXED:
         do = "in the phone's camera settings choose 'most compatible', and take it again."
-        return Problem("file", "it is in a phone's own picture format (HEIC or AVIF), which is not read here", do)
-    return Problem("file", "it is neither a photo nor a sound we can read", "send JPEG, PNG, WebP, or a sound or video clip.")
+        return Problem(
+            "file", "it is in a phone's own picture format (HEIC or AVIF), which is not read here", do
+        )
+    return Problem(
+        "file",
+        "it is neither a photo nor a sound we can read",
+        "send JPEG, PNG, WebP, or a sound or video clip.",
+    )
 
 
 def _no_room(slip: OSError) -> Problem:
     said = (slip.strerror or "unknown").lower()
-    return Problem("file", f"the server could not keep it: {said}", "make room on the server's disk, then send it again.")
+    return Problem(
+        "file", f"the server could not keep it: {said}", "make room on the server's disk, then send it again."
+    )
 
 
 def _flushed(folder: Path) -> None:

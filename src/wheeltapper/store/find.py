@@ -65,7 +65,9 @@ def broken_originals() -> Iterator[Problem]:
         named = _named(row.body)
         if named not in known:
             where = f"visit {row.visit.number}, entry {row.seq}"
-            yield Problem(where, f"its {row.kind} {str(named)[:16]} is not kept here", "restore the last backup.")
+            yield Problem(
+                where, f"its {row.kind} {str(named)[:16]} is not kept here", "restore the last backup."
+            )
 
 
 def _named(body: str) -> Any:

@@ -77,7 +77,9 @@ def _without_stale_looks(raw: dict[str, Any], stands: Sequence[Entry]) -> None:
         for corner in (c for c in entry.body.get("corner", ()) if learning & givers(c, entry.by)):
             answered[corner["position"]] = max(entry.when, answered.get(corner["position"], ""))
         looked += [(entry.when, look) for look in entry.body.get("second_look", ())]
-    fresh = [look for when, look in looked if not look["agrees"] or when >= answered.get(look["position"], "")]
+    fresh = [
+        look for when, look in looked if not look["agrees"] or when >= answered.get(look["position"], "")
+    ]
     if looked:
         raw["second_look"] = fresh
 
@@ -88,7 +90,9 @@ def _attach(raw: dict[str, Any], files: Iterable[tuple[Entry, File]]) -> None:
         for corner in raw.get("corner", ()):
             if corner.get("position") != file.position:
                 continue
-            named = [a for how in ("look", "feel", "hear") for a in corner.get(how, ()) if a["check"] == file.check]
+            named = [
+                a for how in ("look", "feel", "hear") for a in corner.get(how, ()) if a["check"] == file.check
+            ]
             for answer in [*named, *(r for r in corner.get("reading", ()) if r["what"] == file.check)]:
                 shown = list(answer.get("photo") or ())
                 answer["photo"] = [*shown, *(s for s in [file.sha256[:16]] if s not in shown)]

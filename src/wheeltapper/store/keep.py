@@ -49,7 +49,9 @@ def add(visit: KeptVisit, entries: Iterable[Entry], device: str) -> Kept:
             if entry.id not in known and entry.id not in fresh and entry.id not in fileless:
                 fresh[entry.id] = entry, text
         _append(visit, [e for e, _ in fresh.values()], device)
-    here = {i: text for i, (at, text) in known.items() if at == visit.pk} | {i: t for i, (_, t) in fresh.items()}
+    here = {i: text for i, (at, text) in known.items() if at == visit.pk} | {
+        i: t for i, (_, t) in fresh.items()
+    }
     return _told(said, here, fileless, len(fresh), {i for i, (at, _) in known.items() if at != visit.pk})
 
 
@@ -112,7 +114,9 @@ def open_visit() -> KeptVisit:
     """A new visit with the next number of its year."""
     year = f"{datetime.now(UTC):%y}-"
     with transaction.atomic():
-        numbers = KeptVisit.objects.filter(number__startswith=year).order_by(Length("number").desc(), "-number")
+        numbers = KeptVisit.objects.filter(number__startswith=year).order_by(
+            Length("number").desc(), "-number"
+        )
         last = numbers.values_list("number", flat=True).first()
         number = f"{year}{int(last[3:]) + 1 if last else 1:04d}"
         return KeptVisit.objects.create(number=number, opened=datetime.now(UTC))

@@ -15,7 +15,15 @@ ALIKE = {  # the same row from two entries is one row
     "gauge", "limit", "fitted", "history", "booked", "learning", "follow_up", "owner_said",
 }  # fmt: skip
 ANSWERS = ("look", "feel", "hear", "reading", "not_checked")  # rows of a corner that carry a name
-MAY_CHANGE = {"rest_fine", "out", "technician", "by", "date", "complaint", "shop"}  # the latest is simply meant
+MAY_CHANGE = {
+    "rest_fine",
+    "out",
+    "technician",
+    "by",
+    "date",
+    "complaint",
+    "shop",
+}  # the latest is simply meant
 NOTHING: tuple[Any, ...] = (None, (), [], {}, "")
 NAME = "(by)"  # whose a row is, until the names are written
 
@@ -26,7 +34,9 @@ class Laid:
 
     raw: Plain = field(default_factory=dict)
     differ: set[Problem] = field(default_factory=set)
-    vouching: dict[str, set[str]] = field(default_factory=dict)  # position -> names that a corner says of itself
+    vouching: dict[str, set[str]] = field(
+        default_factory=dict
+    )  # position -> names that a corner says of itself
 
     def whole(self) -> Plain:
         """All of it, each answer with its giver's name where that is not the one it would be given anyway."""
@@ -109,7 +119,12 @@ def _keyed(laid: Laid, there: list[Plain], more: list[Plain], place: str) -> lis
         if found is None:
             found = {"position": block["position"]}
             there.append(found)
-        _onto(laid, found, block, f"{block['position']}" if place == "corner" else f"{place}, {block['position']}")
+        _onto(
+            laid,
+            found,
+            block,
+            f"{block['position']}" if place == "corner" else f"{place}, {block['position']}",
+        )
     return there
 
 

@@ -32,13 +32,25 @@ def entries_from_bytes(data: bytes) -> Received:
     if len(data) > MOST_BYTES:
         return _nothing(f"it is over {MOST_BYTES // 1_000_000} MB", "send fewer entries at a time.")
     try:
-        rows = json.loads(data.decode("utf-8"), parse_float=str, parse_int=_whole, parse_constant=_no_number, object_pairs_hook=_once)
+        rows = json.loads(
+            data.decode("utf-8"),
+            parse_float=str,
+            parse_int=_whole,
+            parse_constant=_no_number,
+            object_pairs_hook=_once,
+        )
     except (ValueError, RecursionError) as slip:
-        return _nothing(f"it is not JSON as a browser writes it: {slip}", "load the page again; what waits is kept.")
+        return _nothing(
+            f"it is not JSON as a browser writes it: {slip}", "load the page again; what waits is kept."
+        )
     if not isinstance(rows, list) or len(rows) > MOST_ENTRIES:
-        return _nothing(f"it is not a list of at most {MOST_ENTRIES} entries", "send fewer entries at a time.")
+        return _nothing(
+            f"it is not a list of at most {MOST_ENTRIES} entries", "send fewer entries at a time."
+        )
     read = [_entry(i, row) for i, row in enumerate(rows, 1)]
-    return Received(tuple(r for r in read if isinstance(r, Entry)), tuple(r for r in read if not isinstance(r, Entry)))
+    return Received(
+        tuple(r for r in read if isinstance(r, Entry)), tuple(r for r in read if not isinstance(r, Entry))
+    )
 
 
 def _entry(place: int, row: Any) -> Entry | tuple[str, Problem]:
@@ -46,7 +58,9 @@ def _entry(place: int, row: Any) -> Entry | tuple[str, Problem]:
     try:
         if isinstance(row, dict) and "received" in row:
             raise ValueError("'received' is the server's to say")
-        json.dumps(row, ensure_ascii=False).encode()  # half a pair of letters, which JSON can write, is no text
+        json.dumps(
+            row, ensure_ascii=False
+        ).encode()  # half a pair of letters, which JSON can write, is no text
         return Entry.model_validate(row)
     except ValidationError as found:
         fault = found.errors(include_url=False, include_context=False, include_input=False)[0]

@@ -13,7 +13,9 @@ Names = dict[str, set[str]]  # an entry's id, and the ids that it takes out of t
 def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """Those that count: each once, by their own clock."""
     once = _once(entries)
-    names = {i: {n for n in e.instead_of if n in once and n != i} for i, e in sorted(once.items()) if e.instead_of}
+    names = {
+        i: {n for n in e.instead_of if n in once and n != i} for i, e in sorted(once.items()) if e.instead_of
+    }
     order = _without_rings(names)
     undone: set[str] = set()
     for i in order:  # whoever names an entry comes before it
