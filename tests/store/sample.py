@@ -18,9 +18,18 @@ def moment(n: int) -> str:
     return f"2026-11-20T{8 + m // 60:02d}:{m % 60:02d}:{s:02d}.{ms:03d}Z"
 
 
-def entry(body: dict[str, Any], by: str = "T1", kind: str = "piece", instead_of: tuple[str, ...] = (), **more: Any) -> Entry:
+def entry(
+    body: dict[str, Any], by: str = "T1", kind: str = "piece", instead_of: tuple[str, ...] = (), **more: Any
+) -> Entry:
     """One entry, later than those before it."""
-    said = {"id": uuid4().hex, "at": moment(next(_CLOCK)), "by": by, "kind": kind, "instead_of": instead_of, "body": body}
+    said = {
+        "id": uuid4().hex,
+        "at": moment(next(_CLOCK)),
+        "by": by,
+        "kind": kind,
+        "instead_of": instead_of,
+        "body": body,
+    }
     return Entry.model_validate(said | more)
 
 

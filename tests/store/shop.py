@@ -17,7 +17,10 @@ READY: dict[str, bytes] = {}
 
 def env(folder: Path) -> dict[str, str]:
     """Where a process of this shop finds its folder."""
-    return os.environ | {"WHEELTAPPER_FOLDER": str(folder), "DJANGO_SETTINGS_MODULE": "wheeltapper.web.settings"}
+    return os.environ | {
+        "WHEELTAPPER_FOLDER": str(folder),
+        "DJANGO_SETTINGS_MODULE": "wheeltapper.web.settings",
+    }
 
 
 def shop(folder: Path) -> Path:
@@ -65,7 +68,11 @@ def whole(found: list[dict[str, Any]]) -> bool:
         said = [row[name] for name in ("seq", "entry_id", "at", "received", "by", "device", "kind")]
         said += [json.loads(row["instead_of"]), row["body"], row["before"]]
         text = json.dumps(said, separators=(",", ":"), ensure_ascii=False)
-        if row["seq"] != seq + 1 or row["before"] != before or sha256(text.encode()).hexdigest() != row["hash"]:
+        if (
+            row["seq"] != seq + 1
+            or row["before"] != before
+            or sha256(text.encode()).hexdigest() != row["hash"]
+        ):
             return False
         last[row["number"]] = row["seq"], row["hash"]
     return all(last[row["number"]] == (row["entries"], row["tail"]) for row in found)

@@ -12,7 +12,12 @@ from wheeltapper.store import keep
 from wheeltapper.store.find import COLUMNS, broken_chains
 from wheeltapper.store.models import KeptVisit
 
-TRIGGERS = ("keptentry_never_changed", "keptentry_never_deleted", "keptentry_never_replaced", "keptentry_follows")
+TRIGGERS = (
+    "keptentry_never_changed",
+    "keptentry_never_deleted",
+    "keptentry_never_replaced",
+    "keptentry_follows",
+)
 pytestmark = [pytest.mark.django_db, pytest.mark.reasoned]
 
 
@@ -55,7 +60,9 @@ def test_the_chain_by_standard_tools_alone() -> None:
 def test_a_changed_column_is_the_first_broken_link(column: str, value: object) -> None:
     visit = kept()
     changed = 77 if column == "seq" else value
-    unguarded(f'UPDATE store_keptentry SET "{column}" = %s WHERE visit_id = %s AND seq = 2', changed, visit.pk)
+    unguarded(
+        f'UPDATE store_keptentry SET "{column}" = %s WHERE visit_id = %s AND seq = 2', changed, visit.pk
+    )
     (fault,) = broken_chains()
     named = "3" if column == "seq" else "2"
     assert fault.where == f"visit {visit.number}, entry {named}"
@@ -80,7 +87,9 @@ def test_two_chains_that_changed_places_are_told() -> None:
     one, two = kept(), kept(2)
     for number, visit in (("26-x", one), (one.number, two), (two.number, one)):
         KeptVisit.objects.filter(pk=visit.pk).update(number=number)
-    assert [p.where for p in broken_chains()] == [f"visit {n}, entry 1" for n in sorted((one.number, two.number))]
+    assert [p.where for p in broken_chains()] == [
+        f"visit {n}, entry 1" for n in sorted((one.number, two.number))
+    ]
 
 
 @pytest.mark.parametrize(

@@ -27,13 +27,22 @@ SPLIT = {"gauge", "limit", "corner", "reading", "history", "fitted", "call", "an
 def one_by_one(raw: dict[str, Any]) -> list[Entry]:
     """A visit file as one entry for each answer."""
     pieces: list[dict[str, Any]] = [{k: raw[k]} for k in raw if k not in SPLIT]
-    pieces += [{k: [row]} for k in raw if k in SPLIT - {"corner"} for row in (raw[k] if isinstance(raw[k], list) else [raw[k]])]
+    pieces += [
+        {k: [row]}
+        for k in raw
+        if k in SPLIT - {"corner"}
+        for row in (raw[k] if isinstance(raw[k], list) else [raw[k]])
+    ]
     for corner in raw.get("corner", ()):
         at = {"position": corner["position"]}
         pieces += [{"corner": [at | {k: [row]}]} for k in CORNER_LISTS for row in corner.get(k, ())]
-        pieces += [{"corner": [at | {k: v}]} for k, v in corner.items() if k not in (*CORNER_LISTS, "position")]
+        pieces += [
+            {"corner": [at | {k: v}]} for k, v in corner.items() if k not in (*CORNER_LISTS, "position")
+        ]
         pieces.append({"corner": [at]})
-    return [entry({k: str(v) if k == "date" else v for k, v in p.items()}, by=raw["technician"]) for p in pieces]
+    return [
+        entry({k: str(v) if k == "date" else v for k, v in p.items()}, by=raw["technician"]) for p in pieces
+    ]
 
 
 @pytest.mark.parametrize("name", ["visit.toml", "measured.toml", "ring.toml", "disc.toml"])
@@ -76,7 +85,15 @@ def batches(draw: st.DrawFn) -> list[Entry]:
     for i, body in enumerate(bodies):
         by = "T2" if "second_look" in body else draw(st.sampled_from(["T1", "T2"]))
         named = draw(st.lists(st.sampled_from(ids), max_size=2, unique=True))
-        out.append(entry(body, by=by, id=ids[i], at=moment(draw(st.integers(1, 5))), instead_of=[n for n in named if n != ids[i]]))
+        out.append(
+            entry(
+                body,
+                by=by,
+                id=ids[i],
+                at=moment(draw(st.integers(1, 5))),
+                instead_of=[n for n in named if n != ids[i]],
+            )
+        )
     for i in range(len(bodies), len(ids)):
         named = draw(st.lists(st.sampled_from(ids), max_size=3, unique=True))
         if set(named) - {ids[i]}:
@@ -102,13 +119,17 @@ def findings(entries: list[Entry]) -> list[str]:
     visit = fold(entries).visit
     assert visit is not None
     rows = [(c.position, how, r) for c in visit.corner for how in CORNER_LISTS for r in getattr(c, how)]
-    rows += [("", name, r) for name in ("reading", "limit", "fitted", "call", "done") for r in getattr(visit, name)]
+    rows += [
+        ("", name, r) for name in ("reading", "limit", "fitted", "call", "done") for r in getattr(visit, name)
+    ]
     return [f"{where} {how} {row.model_copy(update={'by': (getattr(row, 'by', None) or 'T1')}) if hasattr(row, 'by') else row}" for where, how, row in rows]  # fmt: skip
 
 
 @given(batches(), BODIES)
 @settings(max_examples=100, deadline=None)
-def test_one_more_entry_that_names_nobody_drops_no_finding(entries: list[Entry], body: dict[str, Any]) -> None:
+def test_one_more_entry_that_names_nobody_drops_no_finding(
+    entries: list[Entry], body: dict[str, Any]
+) -> None:
     safe = [e for e in entries if e.id == "f" * 32 or not (e.body.get("corner") or [{}])[0].get("by")]
     if (body.get("corner") or [{}])[0].get("by"):
         return
@@ -207,7 +228,12 @@ def test_a_fast_clock_wins_no_longer_than_until_it_came() -> None:
 
 def test_a_photo_is_named_once_at_its_answer() -> None:
     shown = {"sha256": "ab" * 32, "position": "1-road", "check": "seal"}
-    entries = [gate(), entry(look("seal", "weeps", photo="p1")), entry(shown, kind="photo"), entry(shown, kind="photo")]
+    entries = [
+        gate(),
+        entry(look("seal", "weeps", photo="p1")),
+        entry(shown, kind="photo"),
+        entry(shown, kind="photo"),
+    ]
     for _ in range(2):
         visit = fold(entries).visit
         assert visit is not None
@@ -217,11 +243,18 @@ def test_a_photo_is_named_once_at_its_answer() -> None:
 def test_a_second_look_before_the_last_answer_is_stale() -> None:
     learner = {"learning": ["A1"]}
     seen = {"second_look": [{"position": "1-road", "by": "L1", "agrees": True}]}
-    first, last = entry(look("seal", "fine"), by="A1"), entry(look("grease", "fine"), by="A1", at=moment(60_000))
-    visit = fold([gate(), entry(learner, by="A1"), first, entry(seen, by="L1", at=moment(50_000)), last]).visit
+    first, last = (
+        entry(look("seal", "fine"), by="A1"),
+        entry(look("grease", "fine"), by="A1", at=moment(60_000)),
+    )
+    visit = fold(
+        [gate(), entry(learner, by="A1"), first, entry(seen, by="L1", at=moment(50_000)), last]
+    ).visit
     assert visit is not None
     assert visit.second_look == ()
-    visit = fold([gate(), entry(learner, by="A1"), first, entry(seen, by="L1", at=moment(70_000)), last]).visit
+    visit = fold(
+        [gate(), entry(learner, by="A1"), first, entry(seen, by="L1", at=moment(70_000)), last]
+    ).visit
     assert visit is not None
     assert len(visit.second_look) == 1
 

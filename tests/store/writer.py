@@ -20,7 +20,11 @@ def main(name: str, count: int, shared: int) -> None:
     visit = KeptVisit.objects.order_by("pk").first() or keep.open_visit()
     for n in range(count + shared):
         id_ = f"{n:032x}" if n < shared else f"{name:0>8}".encode().hex() + f"{n:016x}"
-        body = {"corner": [{"position": "1-road", "look": [{"check": "seal", "found": ["weeps"], "note": f"é{n}"}]}]}
+        body = {
+            "corner": [
+                {"position": "1-road", "look": [{"check": "seal", "found": ["weeps"], "note": f"é{n}"}]}
+            ]
+        }
         at = "2026-11-20T08:00:00.000Z"
         got = keep.add(visit, [Entry(id=id_, at=at, by="T1", kind="piece", body=body)], name)
         for confirmed in got.ids:
