@@ -101,7 +101,9 @@ def _taken_in(request: HttpRequest) -> HttpResponse:
     entries = [_entry(request, piece.model_dump(mode="json", exclude_unset=True))]
     carried = last.carried(piece.unit, piece.mileage) if last and piece.unit else None
     if carried:
-        entries.append(_entry(request, carried.model_dump(mode="json", exclude_none=True, exclude_defaults=True)))
+        entries.append(
+            _entry(request, carried.model_dump(mode="json", exclude_none=True, exclude_defaults=True))
+        )
     with transaction.atomic():
         visit = keep.open_visit()
     keep.add(visit, entries, request.device.key)
