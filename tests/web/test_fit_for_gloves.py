@@ -8,7 +8,7 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Browser
 
-from web.phone import Phone, Server, browser, context_of, server  # noqa: F401
+from web.phone import Phone, Server, context_of
 from web.test_phone import roll_in
 
 pytestmark = pytest.mark.reasoned
@@ -49,7 +49,7 @@ SEEN = """() => {
 
 
 @pytest.fixture(scope="module")
-def visited(server: Server, browser: Browser) -> str:  # noqa: F811
+def visited(server: Server, browser: Browser) -> str:
     """The number of a visit with a finding."""
     context = context_of(browser)
     phone = Phone(context, server)
@@ -66,7 +66,7 @@ def visited(server: Server, browser: Browser) -> str:  # noqa: F811
 @pytest.mark.parametrize("screen", SCREENS)
 def test_a_screen_fits_gloves_and_bad_light(
     server: Server, browser: Browser, visited: str, screen: str
-) -> None:  # noqa: F811
+) -> None:
     """Trade: main targets 14 mm, others 10 mm, lettering 18 px, contrast 7 to 1; nothing runs off a 390 px page; axe finds nothing."""
     context = context_of(browser, bypass_csp=True)
     phone = Phone(context, server)
@@ -86,14 +86,16 @@ def test_a_screen_fits_gloves_and_bad_light(
 
 
 @pytest.mark.parametrize("screen", ["", "visit/{n}/wheel/1-road"])
-def test_a_first_page_is_light(server: Server, browser: Browser, visited: str, screen: str) -> None:  # noqa: F811
+def test_a_first_page_is_light(server: Server, browser: Browser, visited: str, screen: str) -> None:
     """300 KB or less for everything that the first view fetches."""
     signed = context_of(browser)
     Phone(signed, server).sign_in()
     fresh = context_of(browser, storage_state=signed.storage_state())
     page = fresh.new_page()
     page.goto(f"{server.url}/{screen.format(n=visited)}", wait_until="networkidle")
-    sizes = page.evaluate("performance.getEntries().filter((e) => 'transferSize' in e).map((e) => e.transferSize)")
+    sizes = page.evaluate(
+        "performance.getEntries().filter((e) => 'transferSize' in e).map((e) => e.transferSize)"
+    )
 
     assert len(sizes) >= 3
     assert min(sizes) > 0

@@ -8,7 +8,7 @@ import re
 import pytest
 from playwright.sync_api import Browser
 
-from web.phone import Phone, Server, browser, context_of, phone, server  # noqa: F401
+from web.phone import Phone, Server, context_of
 
 pytestmark = pytest.mark.reasoned
 FINE = {"friction diameter": ("031", "033", "032", "031", "033", "031"), "lining thickness": ("142", "139")}
@@ -137,7 +137,7 @@ def test_a_batch_that_was_kept_but_not_confirmed_is_not_doubled(phone: Phone) ->
     assert phone.page.locator("#wheel").get_attribute("data-ids") == lost[0]["entries"][0]["id"]
 
 
-def test_two_phones_on_one_trailer(phone: Phone, server: Server, browser: Browser) -> None:  # noqa: F811
+def test_two_phones_on_one_trailer(phone: Phone, server: Server, browser: Browser) -> None:
     """Both answer, both see it."""
     roll_in(phone)
     wheel = phone.page.url
@@ -172,7 +172,7 @@ def test_a_number_that_cannot_be_is_stopped_at_the_key(phone: Phone) -> None:
     phone.sent()
 
 
-def test_on_plain_http_the_phones_own_recorder_is_asked_for(server: Server, browser: Browser) -> None:  # noqa: F811
+def test_on_plain_http_the_phones_own_recorder_is_asked_for(server: Server, browser: Browser) -> None:
     """No secure page, no recording in it; answers and their waiting work all the same."""
     context = context_of(browser, base_url=f"http://shop.test:{server.port}")
     plain = Phone(context, server)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import floor
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
@@ -22,7 +22,7 @@ from wheeltapper.store.models import KeptVisit
 from wheeltapper.units import UNITS, from_si
 from wheeltapper.web import live
 from wheeltapper.web.live import Live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import TRAILER, positions
 
 OWED: dict[str, tuple[str, ...]] = {  # places that a full reading has; a check not named here is read at its first place
@@ -68,7 +68,7 @@ class Slot:
 
 @needs("bench")
 @require_safe
-def bench(request: HttpRequest, number: str, position: str) -> HttpResponse:
+def bench(request: Asked, number: str, position: str) -> HttpResponse:
     """The list of numbers with the keypad under it."""
     now = live.told(live.named(number))
     visit = now.folded.visit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
@@ -19,7 +19,7 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.web import live
 from wheeltapper.web.bench import slots_of
 from wheeltapper.web.live import Live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import positions
 
 WHY_NOT = (
@@ -87,7 +87,7 @@ class Station:
 
 @needs("corner")
 @require_safe
-def corner(request: HttpRequest, number: str, position: str) -> HttpResponse:
+def corner(request: Asked, number: str, position: str) -> HttpResponse:
     """The page of a wheel; with ?part only what changes when an answer comes."""
     now = live.told(live.named(number))
     if now.folded.visit is None:

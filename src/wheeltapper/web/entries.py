@@ -6,7 +6,7 @@ import json
 import secrets
 from typing import Any
 
-from django.http import HttpRequest, JsonResponse
+from django.http import JsonResponse
 from django.urls import path
 from django.views.decorators.http import require_http_methods
 from pydantic import ValidationError
@@ -16,7 +16,7 @@ from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.web import live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, needs
 
 MOST = 200  # in one go
 ELSEWHERE = Problem("entry", "its id belongs to another visit", "enter it again.")
@@ -26,7 +26,7 @@ FILELESS = Problem("entry", "its photo or sound has not arrived", "send the phot
 
 @needs("corner")
 @require_http_methods(["POST"])
-def take(request: HttpRequest, number: str) -> JsonResponse:
+def take(request: Asked, number: str) -> JsonResponse:
     """Keep a batch; the answer names what is kept now, and says of the rest why not."""
     visit = live.named(number)
     try:
