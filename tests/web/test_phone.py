@@ -67,7 +67,7 @@ def test_a_tandem_all_fine_takes_at_most_sixty_taps(phone: Phone) -> None:
         numbers(phone, first=wheel == "1-road")
         phone.sent()
         phone.say("Next wheel")
-        phone.page.wait_for_url(re.compile("/wheel/(?!%s)" % wheel))
+        phone.page.wait_for_url(re.compile(f"/wheel/(?!{wheel})"))
         corners.append(phone.taps - start)
 
     assert max(corners[1:]) <= 12, corners

@@ -16,7 +16,7 @@ from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.web import live
-from wheeltapper.web.who import Asked, needs
+from wheeltapper.web.who import Asked, device_key, needs
 
 MOST = 200  # in one go
 ELSEWHERE = Problem("entry", "its id belongs to another visit", "enter it again.")
@@ -39,7 +39,7 @@ def take(request: Asked, number: str) -> JsonResponse:
     good, refused = _checked(batch, request.user.short)
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
-    kept = keep.add(visit, good, request.device.key)
+    kept = keep.add(visit, good, device_key(request))
     refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
     refused += [(i, FILELESS) for i in kept.fileless]
     now = live.told(visit)

@@ -18,7 +18,7 @@ from wheeltapper.store import history, keep
 from wheeltapper.store.entries import Entry, Piece
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.web import live
-from wheeltapper.web.who import Asked, needs
+from wheeltapper.web.who import Asked, device_key, needs
 
 Choice = tuple[str, str, tuple[tuple[str, str], ...]]  # field, question, (value, said)
 
@@ -106,7 +106,7 @@ def _taken_in(request: Asked) -> HttpResponse:
         )
     with transaction.atomic():
         visit = keep.open_visit()
-    keep.add(visit, entries, request.device.key)
+    keep.add(visit, entries, device_key(request))
     live.told(visit)
     return redirect("corner", visit.number, "1-road")
 

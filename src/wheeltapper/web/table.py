@@ -21,7 +21,7 @@ from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry, File
 from wheeltapper.web import live
 from wheeltapper.web.live import Live
-from wheeltapper.web.who import Asked, needs
+from wheeltapper.web.who import Asked, device_key, needs
 from wheeltapper.words import CALLS, CallWord, severity
 
 REASONS = (
@@ -169,7 +169,7 @@ def _called(request: Asked, now: Live, call: Call) -> tuple[Problem, ...]:
     entry = Entry(
         id=secrets.token_hex(16), at=keep.now(), by=request.user.short, kind="piece", body={"call": [said]}
     )
-    keep.add(now.kept, [entry], request.device.key)
+    keep.add(now.kept, [entry], device_key(request))
     return ()
 
 
