@@ -54,6 +54,23 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
     _run(host, port, made)
 
 
+def serve_demo(folder: Path, port: int) -> None:
+    """Run the server on this machine alone with an invented shop in `folder`, made if it is not there yet."""
+    _free("127.0.0.1", port)
+    _django(folder)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    from wheeltapper.web.demo_shop import PASSWORD, PEOPLE, fill
+
+    fill()
+    click.echo("Everything in it is invented; pictures are rendered, sounds are simulated.")
+    for short, name, role in PEOPLE:
+        click.echo(f"  {name}, {role}: sign in as {short.lower()}, password: {PASSWORD}")
+    click.echo(f"http://127.0.0.1:{port}/")
+    _run("127.0.0.1", port, None)
+
+
 def _free(host: str, port: int) -> None:
     with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as trying:
         trying.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

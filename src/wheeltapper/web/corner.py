@@ -49,6 +49,7 @@ class Row:
     by: tuple[str, ...]
     why_not: str
     photos: tuple[str, ...]
+    vouched: str  # who says that the rest of this wheel is fine, where nobody answered this
 
     @property
     def key(self) -> str:
@@ -61,7 +62,7 @@ class Row:
         if self.why_not and not self.found:
             return "not checked"
         if not self.found:
-            return "open"
+            return "fine" if self.vouched else "open"
         return "fine" if set(self.found) == {FINE} else "finding"
 
 
@@ -157,11 +158,12 @@ def stations(now: Live, position: str) -> tuple[Station, ...]:
     visit = now.folded.visit
     assert visit is not None
     answers = _answers(now.folded.standing, position)
+    vouched = next((c.rest_fine for c in visit.corner if c.position == position and c.rest_fine), "")
     out: dict[str, list[Row]] = {}
     for check in checks_here(visit, now.tables):
         if check.found:
             places = check.places or ("",)
-            out.setdefault(check.station, []).extend(_row(check, place, answers) for place in places)
+            out.setdefault(check.station, []).extend(_row(check, place, answers, vouched) for place in places)
     return tuple(
         Station(
             name,
@@ -194,14 +196,14 @@ def _answers(standing: Iterable[Entry], position: str) -> Answered:
     return out
 
 
-def _row(check: Check, place: str, answers: Answered) -> Row:
+def _row(check: Check, place: str, answers: Answered, vouched: str) -> Row:
     mine = answers.get((check.check, place), []) + (answers.get((check.check, ""), []) if place else [])
     looks = [(who, a) for _, who, a in mine if isinstance(a, Look)]
     whys = [a for _, _, a in mine if isinstance(a, str)]
     return Row(
         check, place, check.how[0], tuple(dict.fromkeys(i for i, _, _ in mine)),
         tuple(dict.fromkeys(word for _, look in looks for word in look.found)), tuple(dict.fromkeys(who for who, _ in looks)),
-        "; ".join(whys), tuple(p for _, look in looks for p in look.photo),
+        "; ".join(whys), tuple(p for _, look in looks for p in look.photo), "" if check.optional else vouched,
     )  # fmt: skip
 
 
