@@ -169,7 +169,7 @@ def phones(folder: Path, port: int, also: tuple[str, ...], picture: Path | None)
     click.echo(f"1. Start the server: wheeltapper serve --tls --folder {folder} --port {port}")
     click.echo(f"2. With the phone, on the shop's network, open {at}")
     click.echo("   (the QR code; or " + ", ".join(f"http://{h}:{port + 1}{PAGE}" for h in hosts[1:]) + ")")
-    click.echo("3. Do there what it says for the phone:")
+    click.echo("3. Do there what it says for the phone; the words differ a little from maker to maker:")
     for kind, steps in STEPS:
         click.echo("\n".join([f"   {kind}", *(f"     - {step}" for step in steps)]))
     click.echo(f"4. Its fingerprint (SHA-256) must be {fingerprint(made.authority)}")
