@@ -47,11 +47,20 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
 
     call_command("migrate", verbosity=0, interactive=False)
     call_command("clearsessions")
+    _forget_ended()
     made = _papers(folder, ()) if tls else None
     _say_addresses(host, port, tls)
     if made:
         _open_door(host, port)
     _run(host, port, made)
+
+
+def _forget_ended() -> None:
+    from django.utils import timezone
+
+    from wheeltapper.store.models import SignedIn
+
+    SignedIn.objects.filter(until__lt=timezone.now()).delete()
 
 
 def _free(host: str, port: int) -> None:
