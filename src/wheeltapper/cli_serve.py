@@ -137,10 +137,15 @@ def _open_door(host: str, port: int) -> None:
 
 
 def _run(host: str, port: int, made: Papers | None) -> None:
+    import multiprocessing
+
     from granian import Granian
     from granian.constants import Interfaces, SSLProtocols
     from granian.log import LogLevels
 
+    # Spawned, as everywhere but on Linux: a forked process would share our database handle and the door's thread.
+    multiprocessing.set_start_method("spawn", force=True)
+    os.environ["WHEELTAPPER_STARTER"] = str(os.getpid())
     Granian(
         "wheeltapper.web.wsgi:application",
         address=host,
