@@ -16,7 +16,7 @@ OFFICE = {"width": 1280, "height": 900}
 
 
 @contextmanager
-def phone(said: list[str], size: dict[str, int] = PHONE, bypass_csp: bool = False) -> Iterator[Page]:
+def phone(said: list[str], size: dict[str, int] = PHONE, own_certificate: bool = False) -> Iterator[Page]:
     """A page; what the browser complains of goes to `said`."""
     if not CHROMIUM.exists() and os.environ.get("CI") != "true":
         pytest.skip("no Chromium at /usr/bin/chromium")
@@ -25,7 +25,7 @@ def phone(said: list[str], size: dict[str, int] = PHONE, bypass_csp: bool = Fals
         context = chromium.new_context(
             viewport=size,  # type: ignore[arg-type]
             has_touch=True,
-            bypass_csp=bypass_csp,
+            ignore_https_errors=own_certificate,  # as a phone that has fetched the certificate
         )
         page = context.new_page()
         page.set_default_timeout(20_000)

@@ -138,3 +138,22 @@ def test_digits_are_typed_where_no_script_runs(tmp_path: Path) -> None:
         page.fill("#pin", "4071")
         page.locator("button.main").tap()
         expect(page.get_by_role("heading", name="Mary Ash")).to_be_visible()
+
+
+def test_a_phone_comes_from_the_door_to_a_secure_page(tmp_path: Path) -> None:
+    """What a phone may do in the page itself hangs on this."""
+    said: list[str] = []
+    with serving(tmp_path / "shop", tls=True) as running, phone(said, own_certificate=True) as page:
+        looks = Looks(page, "door")
+        page.goto(running.door)
+        expect(page.get_by_role("link", name="Fetch the certificate")).to_be_visible()
+        looks.at("phones")
+        page.get_by_role("link", name="open the secure page").tap()
+        page.wait_for_url(f"{running.at}/first-start")
+        page.goto(f"{running.door}/sign-in")
+        assert page.url.startswith(running.at)
+        first_start(page, looks, running.at)
+        assert page.evaluate("isSecureContext")
+        sign_in_by_pin(page, looks)
+
+    assert [s for s in said if "422" not in s] == []
