@@ -56,8 +56,8 @@ class OnlySoMuch(FileUploadHandler):
     """Ends a form's upload that says it is larger than anything kept, before it fills the disk."""
 
     def handle_raw_input(
-        self, input_data: Any, META: Any, content_length: int, boundary: Any, encoding: Any = None
-    ) -> None:  # noqa: N803
+        self, input_data: Any, about: Any, content_length: int, boundary: Any, encoding: Any = None
+    ) -> None:
         """Look at the length it says."""
         if content_length > files.MOST_BYTES + 1_000_000:
             raise RequestDataTooBig
