@@ -52,7 +52,10 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
     _say_addresses(host, port, tls)
     if made:
         _open_door(host, port)
-    _run(host, port, made)
+    from wheeltapper.store.worker import at_work
+
+    with at_work():
+        _run(host, port, made)
 
 
 def serve_demo(folder: Path, port: int) -> None:

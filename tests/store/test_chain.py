@@ -7,7 +7,7 @@ import sqlite3
 import pytest
 from django.db import DatabaseError, connection
 
-from sample import entry, gate, look
+from store.sample import entry, gate, look
 from wheeltapper.store import keep
 from wheeltapper.store.find import COLUMNS, broken_chains
 from wheeltapper.store.models import KeptVisit
@@ -40,7 +40,7 @@ def unguarded(statement: str, *values: object) -> None:
 
 @pytest.mark.second_way
 def test_the_chain_by_standard_tools_alone() -> None:
-    from shop import whole
+    from store.shop import whole
 
     visits = [kept(), kept(2)]
     with connection.cursor() as cursor:
@@ -107,7 +107,7 @@ def test_two_chains_that_changed_places_are_told() -> None:
 )  # fmt: skip
 def test_the_database_refuses(statement: str) -> None:
     kept()
-    with pytest.raises((DatabaseError, sqlite3.Error), match="entries are only ever added|follows the last one"), connection.cursor() as cursor:  # fmt: skip
+    with pytest.raises((DatabaseError, sqlite3.Error), match=r"only ever added|follows the last one"), connection.cursor() as cursor:  # fmt: skip
         cursor.execute(statement)
 
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conftest import ON, ROOT, priced
-from sample import entry, gate, look, moment
+from store.sample import entry, gate, look, moment
 from wheeltapper.flow import examine
 from wheeltapper.intake import visit_from_bytes
 from wheeltapper.report.record import as_json

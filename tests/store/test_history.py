@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from conftest import ON, ROOT, priced
-from sample import entry, gate
+from store.sample import entry, gate
 from wheeltapper.flow import examine
 from wheeltapper.records import Mileage, Unit, Visit
 from wheeltapper.store import keep

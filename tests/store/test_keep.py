@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from django.db import transaction
 
-from sample import entry, gate, look
-from shop import rows, shop, whole, writer
+from store.sample import entry, gate, look
+from store.shop import rows, shop, whole, writer
 from wheeltapper.store import keep
 from wheeltapper.store.find import broken_chains, entries
 from wheeltapper.store.models import KeptVisit

@@ -5,6 +5,7 @@ A file is written whole and flushed to the disk before it gets its name: after a
 
 from __future__ import annotations
 
+import errno
 import os
 import time
 from collections.abc import Iterable
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from hashlib import file_digest, sha256
 from pathlib import Path
 from tempfile import NamedTemporaryFile
-from typing import BinaryIO, Literal
+from typing import IO, Literal
 
 from django.conf import settings
 
@@ -22,6 +23,7 @@ from wheeltapper.store.models import Original
 MOST_BYTES = 60_000_000
 ENOUGH = 16  # first bytes, by which the kind is told
 LEFT_OVER_S = 24 * 3600.0  # a half-written file as old as this belongs to nobody
+OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EROFS, errno.EACCES, errno.ENOENT}
 Kind = Literal["photo", "sound", "figure"]
 BEGINS: tuple[tuple[bytes, bytes, str, Kind], ...] = (  # first bytes, then those from the ninth on; ending, kind
     (b"\xff\xd8\xff", b"", "jpg", "photo"), (b"\x89PNG\r\n\x1a\n", b"", "png", "photo"), (b"RIFF", b"WEBP", "webp", "photo"),
@@ -116,7 +118,7 @@ def _arrived(folder: Path, pieces: Iterable[bytes], ours: bool = False) -> _Part
     return _Part(path, size, name, first)
 
 
-def _written(file: BinaryIO, pieces: Iterable[bytes], ours: bool) -> tuple[int, str, bytes]:
+def _written(file: IO[bytes], pieces: Iterable[bytes], ours: bool) -> tuple[int, str, bytes]:
     summed, size, first = sha256(), 0, b""
     for piece in pieces:
         size += len(piece)
@@ -173,6 +175,9 @@ def _refused(part: _Part) -> Problem:
 
 
 def _no_room(slip: OSError) -> Problem:
+    """Our disk's fault, told; the sender's (it broke off) goes on to who reads from it."""
+    if slip.errno not in OF_THE_DISK:
+        raise slip
     said = (slip.strerror or "unknown").lower()
     return Problem(
         "file", f"the server could not keep it: {said}", "make room on the server's disk, then send it again."

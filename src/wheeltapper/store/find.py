@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from django.db import connection
 
 from wheeltapper.problems import Problem
 from wheeltapper.store.chain import Link, broken
-from wheeltapper.store.entries import Entry
+from wheeltapper.store.entries import Entry, Kind
 from wheeltapper.store.files import fault_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 
@@ -35,7 +35,7 @@ def links(visit: KeptVisit) -> Iterator[Link]:
 def entry_of(link: Link) -> Entry:
     """A link as the entry it keeps; it was checked when it was kept."""
     return Entry.model_construct(
-        id=link.id, at=link.at, by=link.by, kind=link.kind, instead_of=link.instead_of, body=json.loads(link.body),
+        id=link.id, at=link.at, by=link.by, kind=cast(Kind, link.kind), instead_of=link.instead_of, body=json.loads(link.body),
         received=link.received,
     )  # fmt: skip
 

@@ -79,7 +79,7 @@ def givers(corner: Plain, by: str) -> set[str]:
 
 def _onto(laid: Laid, here: Plain, more: Plain, where: str) -> None:
     for name, value in more.items():
-        there = here.get(name)
+        there: Any = here.get(name)
         place = f"{where}, {name}" if where else name
         if value in NOTHING:
             continue

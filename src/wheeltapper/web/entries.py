@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import secrets
 from typing import Any
 
@@ -15,6 +14,7 @@ from wheeltapper.problems import Problem
 from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
+from wheeltapper.store.receipt import plain
 from wheeltapper.web import live
 from wheeltapper.web.who import Asked, device_key, needs
 
@@ -30,18 +30,30 @@ def take(request: Asked, number: str) -> JsonResponse:
     """Keep a batch; the answer names what is kept now, and says of the rest why not."""
     visit = live.named(number)
     try:
-        sent = json.loads(request.body)
-        batch = sent["entries"]
-    except (ValueError, KeyError, TypeError):
+        batch = plain(request.body)["entries"]
+    except (ValueError, KeyError, TypeError, RecursionError):
         return _said(422, "entries", "they did not arrive whole", "send them again.")
     if not isinstance(batch, list) or len(batch) > MOST:
         return _said(422, "entries", f"at most {MOST} come in one go", "send the rest after these.")
     good, refused = _checked(batch, request.user.short)
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
+<<<<<<< HEAD
     kept = keep.add(visit, good, device_key(request))
     refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
     refused += [(i, FILELESS) for i in kept.fileless]
+=======
+    kept = keep.add(visit, good, request.device.key)
+    refused += [
+        (i, Problem("entry", what, "enter it again."))
+        for what, ids in (
+            ("its id belongs to another visit", kept.elsewhere),
+            ("its id is kept and says something else", kept.otherwise),
+            ("its photo or sound is not here", kept.fileless),
+        )
+        for i in ids
+    ]
+>>>>>>> web-s
     now = live.told(visit)
     body = {
         "kept": list(kept.ids),
@@ -68,7 +80,10 @@ def _checked(batch: list[Any], short: str) -> tuple[list[Entry], list[tuple[str,
     for item in batch:
         id_ = str(item.get("id", ""))[:40] if isinstance(item, dict) else ""
         try:
-            entry = Entry.model_validate(item)
+            entry = Entry.model_validate({k: v for k, v in item.items() if k != "received"})
+        except AttributeError:
+            refused.append((id_, Problem("entry", "it is no entry", "enter it again.")))
+            continue
         except ValidationError as slip:
             first = slip.errors(include_url=False, include_context=False, include_input=False)[0]
             where = ".".join(map(str, first["loc"])) or "entry"

@@ -77,12 +77,8 @@ def live(visit: KeptVisit, today: Date | None = None) -> Live:
             _remembered.move_to_end(key)
             return found
     folded = fold(find.entries(visit))
-    made = Live(
-        visit,
-        folded,
-        examine(folded.visit, held, on, (*folded.problems, *folded.differ)) if folded.visit else None,
-        held,
-    )
+    examined = examine(folded.visit, held, on, folded.problems) if folded.visit else None
+    made = Live(visit, folded, examined, held)
     with _lock:
         _remembered[key] = made
         while len(_remembered) > REMEMBERED:

@@ -118,6 +118,11 @@ STATICFILES_DIRS = [HERE / "static"]
 WHITENOISE_USE_FINDERS = True
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000
 FILE_UPLOAD_MAX_MEMORY_SIZE = 1_000_000
+FILE_UPLOAD_HANDLERS = [
+    "wheeltapper.web.uploads.OnlySoMuch",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 USE_TZ = True
 TIME_ZONE = "UTC"
 USE_I18N = False
