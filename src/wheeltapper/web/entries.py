@@ -38,22 +38,9 @@ def take(request: Asked, number: str) -> JsonResponse:
     good, refused = _checked(batch, request.user.short)
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
-<<<<<<< HEAD
     kept = keep.add(visit, good, device_key(request))
     refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
     refused += [(i, FILELESS) for i in kept.fileless]
-=======
-    kept = keep.add(visit, good, request.device.key)
-    refused += [
-        (i, Problem("entry", what, "enter it again."))
-        for what, ids in (
-            ("its id belongs to another visit", kept.elsewhere),
-            ("its id is kept and says something else", kept.otherwise),
-            ("its photo or sound is not here", kept.fileless),
-        )
-        for i in ids
-    ]
->>>>>>> web-s
     now = live.told(visit)
     body = {
         "kept": list(kept.ids),
