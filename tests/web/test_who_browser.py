@@ -36,7 +36,8 @@ class Looks:
             "runOnly": {
                 "type": "tag",
                 "values": ["wcag2a", "wcag2aa", "wcag21aa", "wcag2aaa", "best-practice"],
-            }
+            },
+            "rules": {"color-contrast-enhanced": {"enabled": True}},  # 7:1; off unless asked for
         }
         found = Axe().run(self.page, options=options)["violations"]
         assert [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found] == [], name
