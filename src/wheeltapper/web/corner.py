@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -11,12 +12,14 @@ from django.urls import path
 from django.views.decorators.http import require_safe
 
 from wheeltapper.findings.sweep import FINE, checks_here
+from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.reference.tables import Check
 from wheeltapper.report import drawing
 from wheeltapper.report.drawing_ink import INK, PAPER, words
 from wheeltapper.web import live
 from wheeltapper.web.bench import slots_of
 from wheeltapper.web.live import Answers, Live
+from wheeltapper.web.mark import ON
 from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import positions
 
@@ -111,9 +114,25 @@ def shown(now: Live, position: str) -> dict[str, object]:
         "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
         "problems": [p for p in ex.problems if p.where.startswith(position)],
         "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
-        "reasons": WHY_NOT, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
+        "reasons": WHY_NOT, "heard": heard(now, position), "seen": seen(now, position), "lines": ON, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
+
+
+def heard(now: Live, position: str) -> list[RingHeard]:
+    """What the ring test said of this drum."""
+    visit = now.folded.visit
+    return [r for c in visit.corner if c.position == position for r in c.ring] if visit else []
+
+
+def seen(now: Live, position: str) -> list[tuple[str, MarkSeen, str]]:
+    """Each measured line: its entry, what was seen, and all of it as JSON for an answer with the fingernail."""
+    out = []
+    for entry in now.folded.standing:
+        for corner in entry.body.get("corner", ()) if entry.kind == "piece" else ():
+            if corner["position"] == position:
+                out += [(entry.id, MarkSeen.model_validate(m), json.dumps(m)) for m in corner.get("mark", ())]
+    return out
 
 
 def second_look_due(now: Live, position: str) -> tuple[str, ...]:
