@@ -8,7 +8,7 @@ from django.test import Client
 from web.bay import GATE, entry, look, send, taken_in
 from web.people import client_of, person
 from wheeltapper.store.models import KeptEntry, KeptVisit
-from wheeltapper.web.corner import stations
+from wheeltapper.web.corner import missing, stations
 from wheeltapper.web.live import live
 
 pytestmark = [pytest.mark.reasoned, pytest.mark.django_db]
@@ -281,3 +281,38 @@ def test_an_apprentices_wheel_is_marked_for_a_second_look(bay: Client, visit: Ke
     assert "Second look due" in page
     send(bay, visit, entry({"second_look": [{"position": "1-road", "by": "JT", "agrees": True}]}))
     assert "Second look due" not in bay.get(f"/visit/{visit.number}/wheel/1-road").content.decode()
+
+
+def test_a_unit_that_comes_back_is_found_by_a_piece_of_its_name_and_brings_its_past(
+    bay: Client, visit: KeptVisit
+) -> None:
+    """Last time's findings are told, what is fixed on the trailer is marked, and its readings come along."""
+    gauge = {"gauge": [{"id": "G1", "kind": "drum gauge", "u": ["0.003 in"]}]}
+    sized = {"what": "friction diameter", "at": ["mid 0"], "value": ["12.041"], "unit": "in", "gauge": "G1"}
+    send(
+        bay,
+        visit,
+        entry(look("band surface", "grooves")),
+        entry(gauge),
+        entry({"corner": [{"position": "1-road", "reading": [sized]}]}),
+    )
+    found = bay.get("/gate?q=tfo41").content.decode()  # no dash, and an O for the 0
+    form = bay.get("/gate?unit=TF-0417").content.decode()
+
+    assert "TF-0417" in found
+    assert "band surface: grooves" in form
+    assert 'value="electric drum" checked' in form
+    again = taken_in(bay)
+    known = live(again).folded.visit
+    assert [(p.position, p.value, p.gauge) for p in known.history] == [("1-road", "12.041", "G1")]
+    assert all(s.open == len(s.rows) for s in stations(live(again), "1-road"))
+
+
+def test_a_check_that_was_not_made_is_still_missing(bay: Client, visit: KeptVisit) -> None:
+    """The reason is kept; the gap stays."""
+    before = missing(live(visit), "1-road")
+    why = {"check": "wheel", "why": "part is not here"}
+    send(bay, visit, entry({"corner": [{"position": "1-road", "not_checked": [why]}]}))
+
+    assert missing(live(reread(visit)), "1-road") == before
+    assert "not checked: part is not here" in bay.get(f"/visit/{visit.number}/wheel/1-road").content.decode()

@@ -63,12 +63,13 @@ def visited(server: Server, browser: Browser) -> str:
     return number
 
 
+@pytest.mark.parametrize("light", ["light", "dark"])
 @pytest.mark.parametrize("screen", SCREENS)
 def test_a_screen_fits_gloves_and_bad_light(
-    server: Server, browser: Browser, visited: str, screen: str
+    server: Server, browser: Browser, visited: str, screen: str, light: str
 ) -> None:
     """Trade: main targets 14 mm, others 10 mm, lettering 18 px, contrast 7 to 1; nothing runs off a 390 px page; axe finds nothing."""
-    context = context_of(browser, bypass_csp=True)
+    context = context_of(browser, bypass_csp=True, color_scheme=light)
     phone = Phone(context, server)
     phone.sign_in()
     phone.page.goto(f"{server.url}/{screen.format(n=visited)}")

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator
-
 from test_mark_command import ends
+
 from web.phone import Phone
 from web.test_phone import roll_in
 from wheeltapper.web.demo_shop import tapped

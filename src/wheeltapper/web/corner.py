@@ -145,8 +145,8 @@ def second_look_due(now: Live, position: str) -> tuple[str, ...]:
 
 
 def missing(now: Live, position: str) -> tuple[int, int]:
-    """How many checks are not answered yet, and how many numbers are owed, while the wheel is still off."""
-    open_ = sum(s.open for s in stations(now, position))
+    """How many checks nobody made yet, and how many numbers are owed, while the wheel is still off."""
+    open_ = sum(r.state in {"open", "not checked"} for s in stations(now, position) for r in s.rows)
     return open_, sum(1 for s in slots_of(now, position) if s.owed and not s.value)
 
 

@@ -36,7 +36,7 @@
   }
 
   function count() {
-    const left = place.querySelectorAll(".row.open:not([data-also])").length, said = place.querySelector("#gaps strong");
+    const left = place.querySelectorAll(".row.open:not([data-also]), .row.not-checked:not([data-also])").length, said = place.querySelector("#gaps strong");
     if (said) said.textContent = said.textContent.replace(/: \d+ checks?/, `: ${left} check${left === 1 ? "" : "s"}`);
   }
 
