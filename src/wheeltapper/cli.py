@@ -16,7 +16,7 @@ from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
-from wheeltapper.cli_serve import phones, serve, verify
+from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -303,11 +303,16 @@ def _column(text: str) -> str | None:
 
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False), default="demo")
-def demo(folder: Path) -> None:
-    """Write an invented visit and price book into a folder, examine it, leave the PDF."""
+@click.option("--serve", "served", is_flag=True, help="Open an invented shop in the browser instead.")
+@PORT_OPTION
+def demo(folder: Path, served: bool, port: int) -> None:
+    """Write an invented visit and price book into a folder, examine it, leave the PDF; or open it all as a shop."""
     from wheeltapper.demo import write
 
     visit, house = write(folder)
+    if served:
+        serve_demo(folder, port)
+        return
     examination, _ = _examined(visit, _tables(house), None)
     assert examination is not None  # the demo visit is ours and is tested
     _print(examination, as_json=False, show=None)

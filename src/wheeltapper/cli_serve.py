@@ -47,6 +47,7 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
 
     call_command("migrate", verbosity=0, interactive=False)
     call_command("clearsessions")
+    _forget_ended()
     made = _papers(folder, ()) if tls else None
     _say_addresses(host, port, tls)
     if made:
@@ -55,6 +56,31 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
 
     with at_work():
         _run(host, port, made)
+
+
+def serve_demo(folder: Path, port: int) -> None:
+    """Run the server on this machine alone with an invented shop in `folder`, made if it is not there yet."""
+    _free("127.0.0.1", port)
+    _django(folder)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    from wheeltapper.web.demo_shop import PASSWORD, PEOPLE, fill
+
+    fill()
+    click.echo("Everything in it is invented; pictures are rendered, sounds are simulated.")
+    for short, name, role in PEOPLE:
+        click.echo(f"  {name}, {role}: sign in as {short.lower()}, password: {PASSWORD}")
+    click.echo(f"http://127.0.0.1:{port}/")
+    _run("127.0.0.1", port, None)
+
+
+def _forget_ended() -> None:
+    from django.utils import timezone
+
+    from wheeltapper.store.models import SignedIn
+
+    SignedIn.objects.filter(until__lt=timezone.now()).delete()
 
 
 def _free(host: str, port: int) -> None:
@@ -131,10 +157,15 @@ def _open_door(host: str, port: int) -> None:
 
 
 def _run(host: str, port: int, made: Papers | None) -> None:
+    import multiprocessing
+
     from granian import Granian
     from granian.constants import Interfaces, SSLProtocols
     from granian.log import LogLevels
 
+    # Spawned, as everywhere but on Linux: a forked process would share our database handle and the door's thread.
+    multiprocessing.set_start_method("spawn", force=True)
+    os.environ["WHEELTAPPER_STARTER"] = str(os.getpid())
     Granian(
         "wheeltapper.web.wsgi:application",
         address=host,
@@ -172,7 +203,7 @@ def phones(folder: Path, port: int, also: tuple[str, ...], picture: Path | None)
     click.echo(f"1. Start the server: wheeltapper serve --tls --folder {folder} --port {port}")
     click.echo(f"2. With the phone, on the shop's network, open {at}")
     click.echo("   (the QR code; or " + ", ".join(f"http://{h}:{port + 1}{PAGE}" for h in hosts[1:]) + ")")
-    click.echo("3. Do there what it says for the phone:")
+    click.echo("3. Do there what it says for the phone; the words differ a little from maker to maker:")
     for kind, steps in STEPS:
         click.echo("\n".join([f"   {kind}", *(f"     - {step}" for step in steps)]))
     click.echo(f"4. Its fingerprint (SHA-256) must be {fingerprint(made.authority)}")

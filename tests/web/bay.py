@@ -48,6 +48,9 @@ def look(check: str, *found: str, position: str = "1-road", how: str = "look", *
 def send(client: Client, visit: KeptVisit, *entries: dict[str, Any]) -> Any:
     """Send entries; the answer as JSON with its status."""
     answer = client.post(
-        f"/visit/{visit.number}/entries", json.dumps({"entries": entries}), "application/json", headers={"Accept": "application/json"}
+        f"/visit/{visit.number}/entries",
+        json.dumps({"entries": entries}),
+        "application/json",
+        headers={"Accept": "application/json"},
     )
     return answer.status_code, answer.json()

@@ -15,3 +15,5 @@ if "WHEELTAPPER_FOLDER" not in os.environ:
 os.environ.setdefault("WHEELTAPPER_ARGON2_KIB", "64")  # a guess may be cheap here
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "wheeltapper.web.settings")
 django.setup()
+
+from web.phone import browser, phone, server  # noqa: E402, F401

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 from django.contrib.auth.hashers import make_password
 from django.test import Client
@@ -45,4 +46,21 @@ def client_of(who: Person, token: str = "phone-1") -> Client:
     key = client.cookies["sessionid"].value
     until = timezone.now() + timedelta(hours=FULL_HOURS)
     SignedIn.objects.create(session_key=key, person=who, device=device(token), until=until)
+    return client
+
+
+def full(client: Client, login: str = "jt", password: str = PASSWORD, **more: str) -> Any:
+    """Post login and password."""
+    return client.post("/sign-in", {"login": login, "password": password, **more})
+
+
+def pin(client: Client, of: Person, digits: str = PIN, **more: str) -> Any:
+    """Post four digits."""
+    return client.post(f"/sign-in/{of.pk}", {"pin": digits, **more})
+
+
+def on_phone(token: str = "phone-1") -> Client:
+    """A browser with a device's cookie and nobody signed in."""
+    client = Client()
+    client.cookies[COOKIE] = token
     return client

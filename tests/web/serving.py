@@ -22,6 +22,7 @@ class Running:
     folder: Path
     port: int
     tls: bool
+    process: subprocess.Popen[bytes]
 
     @property
     def at(self) -> str:
@@ -62,21 +63,33 @@ def free_ports() -> int:
 
 
 @contextmanager
-def serving(folder: Path, tls: bool = False) -> Iterator[Running]:
+def serving(folder: Path, tls: bool = False, port: int = 0) -> Iterator[Running]:
     """`serve` until it answers; ended at the end."""
-    running = Running(folder, free_ports(), tls)
-    words = ["serve", "--folder", str(folder), "--host", "127.0.0.1", "--port", str(running.port)]
+    port = port or free_ports()
+    words = ["serve", "--folder", str(folder), "--host", "127.0.0.1", "--port", str(port)]
     log = folder.parent / f"{folder.name}.log"
     with log.open("wb") as out:
         process = subprocess.Popen(
             [*RUN, *words, *(["--tls"] if tls else [])], stdout=out, stderr=out, env=environment()
         )
         try:
-            _answers(running.port, process, log)
-            yield running
+            _answers(port, process, log)
+            yield Running(folder, port, tls, process)
         finally:
             process.terminate()
             process.wait(30)
+
+
+def silent(port: int) -> bool:
+    """Nobody listens there any more, within ten seconds."""
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        with socket.socket() as trying:
+            trying.settimeout(0.2)
+            if trying.connect_ex(("127.0.0.1", port)) != 0:
+                return True
+        time.sleep(0.1)
+    return False
 
 
 def _answers(port: int, process: subprocess.Popen[bytes], log: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 
 import pytest
 from django.test import Client
@@ -207,7 +208,7 @@ def test_a_lead_sees_all_devices_and_may_end_any_session() -> None:
     phone = client_of(jo)
 
     assert "Jo Tanner" in lead.get("/devices").content.decode()
-    assert "test phone-1" in lead.get(f"/people/{jo.pk}").content.decode()
+    assert "device, here since" in lead.get(f"/people/{jo.pk}").content.decode()
     lead.post(f"/sessions/{SignedIn.objects.get(person=jo).pk}/end")
     assert phone.get("/me").status_code == 302
 
@@ -226,3 +227,21 @@ def test_nobody_else_ends_another_s_session() -> None:
     ):
         assert mine.post(where).status_code == 403, where
     assert theirs.get("/me").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("said", "called"),
+    [
+        ("Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)", "iPhone"),
+        ("Mozilla/5.0 (Linux; Android 15) Mobile Safari", "Android phone"),
+        ("Mozilla/5.0 (Linux; Android 15) Safari", "Android tablet"),
+        ("Mozilla/5.0 (Windows NT 10.0; Win64; x64)", "Windows PC"),
+        ("Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7)", "Mac"),
+        ("Mozilla/5.0 (X11; Linux x86_64)", "Linux PC"),
+        ("", "device"),
+    ],
+)
+def test_a_device_is_called_what_people_call_it(said: str, called: str) -> None:
+    made = Device(key="k", said=said, first_seen=datetime(2026, 11, 26, 8, 30, tzinfo=UTC))
+
+    assert made.called == f"{called}, here since 2026-11-26 08:30 UTC"

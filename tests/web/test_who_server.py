@@ -18,7 +18,7 @@ from urllib.request import HTTPCookieProcessor, HTTPSHandler, OpenerDirector, Re
 import pytest
 
 from web.people import PASSWORD
-from web.serving import Running, command, environment, serving
+from web.serving import Running, command, environment, serving, silent
 
 pytestmark = pytest.mark.reasoned
 
@@ -137,3 +137,27 @@ def test_cookies_are_secure_when_pages_are() -> None:
     ]  # fmt: skip
 
     assert said == [["True"] * 3, ["False"] * 3]
+
+
+def test_a_server_that_was_killed_leaves_nobody_behind_and_starts_again(tmp_path: Path) -> None:
+    opener = build_opener(HTTPCookieProcessor(CookieJar()))
+    with serving(tmp_path / "shop") as running:
+        there = f"{running.at}/first-start"
+        send(
+            opener,
+            there,
+            form(opener, there),
+            name="Mary Ash",
+            login="mary",
+            password=PASSWORD,
+            again=PASSWORD,
+        )
+        running.process.kill()
+        running.process.wait(30)
+        assert silent(running.port)
+
+    with (
+        serving(tmp_path / "shop", port=running.port) as again,
+        opener.open(f"{again.at}/me", timeout=30) as page,
+    ):
+        assert "Answers carry: <strong>MA</strong>" in page.read().decode()

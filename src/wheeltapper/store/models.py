@@ -15,6 +15,12 @@ Role = Literal["owner", "lead", "technician", "counter", "apprentice"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
 
+KINDS = (  # what stands in a browser's own description, and what people call the thing
+    ("iPhone", "iPhone"), ("iPad", "iPad"), ("Android", "Android phone"), ("Windows", "Windows PC"), ("Mac OS", "Mac"),
+    ("CrOS", "notebook"), ("Linux", "Linux PC"),
+)  # fmt: skip
+
+
 class People(BaseUserManager["Person"]):
     """Makes persons."""
 
@@ -43,6 +49,14 @@ class Device(models.Model):
     first_seen = models.DateTimeField(auto_now_add=True)
     last_seen = models.DateTimeField(auto_now=True)
     revoked = models.BooleanField(default=False)
+
+    @property
+    def called(self) -> str:
+        """What kind of thing it is, in plain words, with when it was first seen to tell two alike apart."""
+        kind = next((plain for word, plain in KINDS if word in self.said), "device")
+        if kind == "Android phone" and "Mobile" not in self.said:
+            kind = "Android tablet"
+        return f"{kind}, here since {self.first_seen:%Y-%m-%d %H:%M} UTC"
 
 
 class BayPin(models.Model):

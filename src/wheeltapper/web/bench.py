@@ -9,22 +9,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import floor
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
-from wheeltapper.findings.reading import WINDOWS, drum_window
+from wheeltapper.findings.reading import ALONE, WINDOWS, drum_window
 from wheeltapper.findings.sweep import checks_here
-from wheeltapper.records import Gauge, Reading, Visit
+from wheeltapper.records import Gauge, Visit
 from wheeltapper.reference.tables import Check
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.units import UNITS, from_si
 from wheeltapper.web import live
 from wheeltapper.web.live import Live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import TRAILER, positions
 
+UNREAD: tuple[str, str, str, tuple[str, ...]] = ("", "", "", ())
 OWED: dict[str, tuple[str, ...]] = {  # places that a full reading has; a check not named here is read at its first place
     "friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135", "open", "closed"), "lining thickness": ("primary", "secondary"),
     "rotor thickness": ("0", "90", "180", "270"), "pad thickness": ("inner", "outer"), "cup bore": ("inner", "outer"),
@@ -68,7 +69,7 @@ class Slot:
 
 @needs("bench")
 @require_safe
-def bench(request: HttpRequest, number: str, position: str) -> HttpResponse:
+def bench(request: Asked, number: str, position: str) -> HttpResponse:
     """The list of numbers with the keypad under it."""
     now = live.told(live.named(number))
     visit = now.folded.visit
@@ -109,13 +110,13 @@ def slots_of(now: Live, position: str) -> Iterator[Slot]:
         else checks_here(visit, now.tables)
     )
     measured = [c for c in checks if c.dimension and _wanted(c, now, position)]
-    read = _read(now, position)
+    read = now.readings.get(position, {})
     for check in sorted(measured, key=lambda c: c.optional):
         windows = tuple(_windows(check, visit, now))
         if check.check == "friction diameter" and windows:
             yield _limit(now, position, check, windows)
         for at in ROUND if check.dial else OWED.get(check.check, check.at[:1]):
-            value, unit, gauge, ids = read.get((check.check, at), ("", "", "", ()))
+            value, unit, gauge, ids = read.get((check.check, at), UNREAD)
             yield Slot(
                 check.check,
                 at,
@@ -126,7 +127,7 @@ def slots_of(now: Live, position: str) -> Iterator[Slot]:
                 unit,
                 gauge,
                 ids,
-                owed=not check.optional,
+                owed=not check.optional and (check.check, ALONE.get(check.check, "")) not in read,
             )
 
 
@@ -134,27 +135,6 @@ def _wanted(check: Check, now: Live, position: str) -> bool:
     return not check.only_if or (
         now.examination is not None and now.examination.findings.yes(position, check.only_if)
     )
-
-
-def _read(now: Live, position: str) -> dict[tuple[str, str], tuple[str, str, str, tuple[str, ...]]]:
-    out: dict[tuple[str, str], tuple[str, str, str, tuple[str, ...]]] = {}
-    for entry in now.folded.standing:
-        if entry.kind != "piece":
-            continue
-        corners = [c for c in entry.body.get("corner", ()) if c.get("position") == position]
-        rows = (
-            [r for c in corners for r in c.get("reading", ())]
-            if corners
-            else entry.body.get("reading", ())
-            if position == TRAILER
-            else ()
-        )
-        for reading in (Reading.model_validate(r) for r in rows):
-            places = reading.at or OWED.get(reading.what, ("",))[: len(reading.value)]
-            for at, value in zip(places, reading.value, strict=False):
-                ids = (*out.get((reading.what, at), ("", "", "", ()))[3], entry.id)
-                out[reading.what, at] = (value, reading.unit, reading.gauge, ids)
-    return out
 
 
 def _limit(

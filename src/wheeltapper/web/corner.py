@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
 from wheeltapper.findings.sweep import FINE, checks_here
-from wheeltapper.records import Corner, Look
+from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.reference.tables import Check
 from wheeltapper.report import drawing
 from wheeltapper.report.drawing_ink import INK, PAPER, words
-from wheeltapper.store.entries import Entry
 from wheeltapper.web import live
 from wheeltapper.web.bench import slots_of
-from wheeltapper.web.live import Live
-from wheeltapper.web.who import needs
+from wheeltapper.web.live import Answers, Live
+from wheeltapper.web.mark import ON
+from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import positions
 
 WHY_NOT = (
@@ -49,6 +50,7 @@ class Row:
     by: tuple[str, ...]
     why_not: str
     photos: tuple[str, ...]
+    vouched: str  # who says that the rest of this wheel is fine, where nobody answered this
 
     @property
     def key(self) -> str:
@@ -61,7 +63,7 @@ class Row:
         if self.why_not and not self.found:
             return "not checked"
         if not self.found:
-            return "open"
+            return "fine" if self.vouched else "open"
         return "fine" if set(self.found) == {FINE} else "finding"
 
 
@@ -87,7 +89,7 @@ class Station:
 
 @needs("corner")
 @require_safe
-def corner(request: HttpRequest, number: str, position: str) -> HttpResponse:
+def corner(request: Asked, number: str, position: str) -> HttpResponse:
     """The page of a wheel; with ?part only what changes when an answer comes."""
     now = live.told(live.named(number))
     if now.folded.visit is None:
@@ -112,16 +114,32 @@ def shown(now: Live, position: str) -> dict[str, object]:
         "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
         "problems": [p for p in ex.problems if p.where.startswith(position)],
         "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
-        "reasons": WHY_NOT, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
+        "reasons": WHY_NOT, "heard": heard(now, position), "seen": seen(now, position), "lines": ON, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
+
+
+def heard(now: Live, position: str) -> list[RingHeard]:
+    """What the ring test said of this drum."""
+    visit = now.folded.visit
+    return [r for c in visit.corner if c.position == position for r in c.ring] if visit else []
+
+
+def seen(now: Live, position: str) -> list[tuple[str, MarkSeen, str]]:
+    """Each measured line: its entry, what was seen, and all of it as JSON for an answer with the fingernail."""
+    out = []
+    for entry in now.folded.standing:
+        for corner in entry.body.get("corner", ()) if entry.kind == "piece" else ():
+            if corner["position"] == position:
+                out += [(entry.id, MarkSeen.model_validate(m), json.dumps(m)) for m in corner.get("mark", ())]
+    return out
 
 
 def second_look_due(now: Live, position: str) -> tuple[str, ...]:
     """Who is still learning and answered here without somebody's second look since."""
     visit = now.folded.visit
     assert visit is not None
-    answered = {who for row in _answers(now.folded.standing, position).values() for _, who, _ in row}
+    answered = {a.by for row in now.answers.get(position, {}).values() for a in row}
     seen = {look.by for look in visit.second_look if look.position == position and look.agrees}
     return tuple(sorted(answered & set(visit.learning))) if not seen - set(visit.learning) else ()
 
@@ -156,12 +174,21 @@ def stations(now: Live, position: str) -> tuple[Station, ...]:
     """The stops of a wheel in sweep order, each with its checks as answered."""
     visit = now.folded.visit
     assert visit is not None
-    answers = _answers(now.folded.standing, position)
+    answers = now.answers.get(position, {})
+    vouched = next((c.rest_fine for c in visit.corner if c.position == position and c.rest_fine), "")
     out: dict[str, list[Row]] = {}
     for check in checks_here(visit, now.tables):
         if check.found:
             places = check.places or ("",)
-            out.setdefault(check.station, []).extend(_row(check, place, answers) for place in places)
+            shown = tuple(
+                f.sha256
+                for e, f in now.folded.files
+                if e.kind == "photo" and (f.position, f.check) == (position, check.check)
+            )
+            out.setdefault(check.station, []).extend(
+                _row(check, place, answers, vouched, shown if i == 0 else ())
+                for i, place in enumerate(places)
+            )
     return tuple(
         Station(
             name,
@@ -173,36 +200,13 @@ def stations(now: Live, position: str) -> tuple[Station, ...]:
     )
 
 
-Answered = dict[
-    tuple[str, str], list[tuple[str, str, Look | str]]
-]  # (check, place) -> entry id, who, the look or why not
-
-
-def _answers(standing: Iterable[Entry], position: str) -> Answered:
-    out: Answered = {}
-    for entry in standing:
-        for piece in entry.body.get("corner", ()) if entry.kind == "piece" else ():
-            here = Corner.model_validate(piece)
-            if here.position != position:
-                continue
-            for look in (*here.look, *here.feel, *here.hear):
-                out.setdefault((look.check, look.place or ""), []).append(
-                    (entry.id, look.by or entry.by, look)
-                )
-            for mark in here.not_checked:
-                out.setdefault((mark.check, ""), []).append((entry.id, mark.by or entry.by, mark.why))
-    return out
-
-
-def _row(check: Check, place: str, answers: Answered) -> Row:
+def _row(check: Check, place: str, answers: Answers, vouched: str, photos: tuple[str, ...]) -> Row:
     mine = answers.get((check.check, place), []) + (answers.get((check.check, ""), []) if place else [])
-    looks = [(who, a) for _, who, a in mine if isinstance(a, Look)]
-    whys = [a for _, _, a in mine if isinstance(a, str)]
-    return Row(
-        check, place, check.how[0], tuple(dict.fromkeys(i for i, _, _ in mine)),
-        tuple(dict.fromkeys(word for _, look in looks for word in look.found)), tuple(dict.fromkeys(who for who, _ in looks)),
-        "; ".join(whys), tuple(p for _, look in looks for p in look.photo),
-    )  # fmt: skip
+    found = tuple(dict.fromkeys(word for a in mine for word in a.found))
+    by = tuple(dict.fromkeys(a.by for a in mine if a.found))
+    why_not = "; ".join(dict.fromkeys(a.why_not for a in mine if a.why_not))
+    ids = tuple(dict.fromkeys(a.entry for a in mine if a.alone))
+    return Row(check, place, check.how[0], ids, found, by, why_not, photos, "" if check.optional else vouched)
 
 
 PATHS = [path("visit/<str:number>/wheel/<str:position>", corner, name="corner")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from typing import Any
 
-from django.http import HttpRequest, JsonResponse
+from django.http import JsonResponse
 from django.urls import path
 from django.views.decorators.http import require_http_methods
 from pydantic import ValidationError
@@ -16,14 +16,17 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.store.receipt import plain
 from wheeltapper.web import live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, device_key, needs
 
 MOST = 200  # in one go
+ELSEWHERE = Problem("entry", "its id belongs to another visit", "enter it again.")
+OTHERWISE = Problem("entry", "its id is kept already and says something else", "enter it again.")
+FILELESS = Problem("entry", "its photo or sound has not arrived", "send the photo or sound first.")
 
 
 @needs("corner")
 @require_http_methods(["POST"])
-def take(request: HttpRequest, number: str) -> JsonResponse:
+def take(request: Asked, number: str) -> JsonResponse:
     """Keep a batch; the answer names what is kept now, and says of the rest why not."""
     visit = live.named(number)
     try:
@@ -35,16 +38,9 @@ def take(request: HttpRequest, number: str) -> JsonResponse:
     good, refused = _checked(batch, request.user.short)
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
-    kept = keep.add(visit, good, request.device.key)
-    refused += [
-        (i, Problem("entry", what, "enter it again."))
-        for what, ids in (
-            ("its id belongs to another visit", kept.elsewhere),
-            ("its id is kept and says something else", kept.otherwise),
-            ("its photo or sound is not here", kept.fileless),
-        )
-        for i in ids
-    ]
+    kept = keep.add(visit, good, device_key(request))
+    refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
+    refused += [(i, FILELESS) for i in kept.fileless]
     now = live.told(visit)
     body = {
         "kept": list(kept.ids),

@@ -6,7 +6,7 @@ import secrets
 from datetime import date as Date
 
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.views.decorators.http import require_http_methods
@@ -18,7 +18,7 @@ from wheeltapper.store import history, keep
 from wheeltapper.store.entries import Entry, Piece
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.web import live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, device_key, needs
 
 Choice = tuple[str, str, tuple[tuple[str, str], ...]]  # field, question, (value, said)
 
@@ -46,7 +46,7 @@ SCOPES = ("hub service", "adjust")
 
 @needs("gate")
 @require_http_methods(["GET", "POST"])
-def gate(request: HttpRequest) -> HttpResponse:
+def gate(request: Asked) -> HttpResponse:
     """First the trailer, then what is known of it; a slip keeps what was entered."""
     if request.method == "POST":
         return _taken_in(request)
@@ -62,7 +62,7 @@ def gate(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _form(request: HttpRequest, typed: QueryDict, unit: str, last: history.Last | None, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:  # fmt: skip
+def _form(request: Asked, typed: QueryDict, unit: str, last: history.Last | None, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:  # fmt: skip
     known = last.visit.unit.model_dump(mode="json", exclude_none=True) if last else {}
     rows = [
         (
@@ -91,7 +91,7 @@ def _text(value: object) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value or "")
 
 
-def _taken_in(request: HttpRequest) -> HttpResponse:
+def _taken_in(request: Asked) -> HttpResponse:
     """Keep the visit's first entries and go to its first wheel."""
     name = request.POST.get("unit", "").strip()[:80]
     last = history.last_of(name) if name else None
@@ -101,19 +101,21 @@ def _taken_in(request: HttpRequest) -> HttpResponse:
     entries = [_entry(request, piece.model_dump(mode="json", exclude_unset=True))]
     carried = last.carried(piece.unit, piece.mileage) if last and piece.unit else None
     if carried:
-        entries.append(_entry(request, carried.model_dump(mode="json", exclude_none=True, exclude_defaults=True)))
+        entries.append(
+            _entry(request, carried.model_dump(mode="json", exclude_none=True, exclude_defaults=True))
+        )
     with transaction.atomic():
         visit = keep.open_visit()
-    keep.add(visit, entries, request.device.key)
+    keep.add(visit, entries, device_key(request))
     live.told(visit)
     return redirect("corner", visit.number, "1-road")
 
 
-def _entry(request: HttpRequest, body: dict[str, object]) -> Entry:
+def _entry(request: Asked, body: dict[str, object]) -> Entry:
     return Entry(id=secrets.token_hex(16), at=keep.now(), by=request.user.short, kind="piece", body=body)
 
 
-def _piece(request: HttpRequest, name: str) -> tuple[Piece | None, tuple[Problem, ...]]:
+def _piece(request: Asked, name: str) -> tuple[Piece | None, tuple[Problem, ...]]:
     """What the form says, as a piece of a visit."""
     post = request.POST
     problems = (
@@ -142,13 +144,13 @@ def _piece(request: HttpRequest, name: str) -> tuple[Piece | None, tuple[Problem
     quality = post.get("quality", "unknown")
     scope = post.get("scope", "hub service")
     learning = [request.user.short] if request.user.role == "apprentice" else []
-    said = {
+    told: dict[str, object] = {
         "complaint": post.get("complaint", "").strip()[:600] or None,
         "owner_said": [s for s in [post.get("owner_said", "").strip()[:600]] if s],
     }
     return Piece.model_validate({
         "date": Date.today().isoformat(), "technician": request.user.short, "unit": unit, "booked": [scope],
-        "scope": scope if scope in SCOPES else "hub service", "learning": learning, **said,
+        "scope": scope if scope in SCOPES else "hub service", "learning": learning, **told,
         "mileage": Mileage(now=miles, quality=quality if quality in QUALITY else "unknown"),
     }), ()  # fmt: skip
 

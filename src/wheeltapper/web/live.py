@@ -11,6 +11,7 @@ from functools import cached_property
 from django.conf import settings
 from django.http import Http404
 
+from wheeltapper.findings.reading import ALONE, SPREAD
 from wheeltapper.flow import Examination, examine
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
@@ -19,8 +20,27 @@ from wheeltapper.report.wording import reader_for
 from wheeltapper.store import find, keep
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
+from wheeltapper.words import TRAILER
 
+HOWS = ("look", "feel", "hear")
 REMEMBERED = 64  # visits; a shop has fewer open at a time
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One standing answer to a check: which entry gave it, who, what was found, or why nobody looked."""
+
+    entry: str
+    by: str
+    found: tuple[str, ...] = ()
+    why_not: str = ""
+    alone: bool = True  # the entry says nothing else, so that another may stand instead of it
+
+
+Readings = dict[
+    tuple[str, str], tuple[str, str, str, tuple[str, ...]]
+]  # by what and where: value, unit, gauge, entries
+Answers = dict[tuple[str, str], list[Answer]]  # by check and place
 
 
 @dataclass(frozen=True)
@@ -37,6 +57,43 @@ class Live:
         """As every face shows it."""
         ex = self.examination
         return None if ex is None else sheet.sheet(ex, reader_for(ex.visit))
+
+    @cached_property
+    def answers(self) -> dict[str, Answers]:
+        """Every standing answer, by wheel."""
+        out: dict[str, Answers] = {}
+        for entry in self.folded.standing:
+            corners = entry.body.get("corner", ()) if entry.kind == "piece" else ()
+            alone = (
+                sum(len(c.get(how, ())) for c in corners for how in (*HOWS, "not_checked", "reading")) == 1
+            )
+            for corner in corners:
+                here = out.setdefault(corner["position"], {})
+                by = corner.get("by") or entry.by
+                for look in (a for how in HOWS for a in corner.get(how, ())):
+                    answer = Answer(entry.id, look.get("by") or by, tuple(look["found"]), alone=alone)
+                    here.setdefault((look["check"], look.get("place") or ""), []).append(answer)
+                for mark in corner.get("not_checked", ()):
+                    answer = Answer(entry.id, mark.get("by") or by, why_not=mark["why"], alone=alone)
+                    here.setdefault((mark["check"], ""), []).append(answer)
+        return out
+
+    @cached_property
+    def readings(self) -> dict[str, Readings]:
+        """Every standing reading, by wheel; the trailer's own under its word."""
+        out: dict[str, Readings] = {}
+        for entry in self.folded.standing:
+            if entry.kind != "piece":
+                continue
+            rows = [(c["position"], r) for c in entry.body.get("corner", ()) for r in c.get("reading", ())]
+            rows += [(TRAILER, r) for r in entry.body.get("reading", ())]
+            alone = (entry.id,) if sum(len(r["value"]) for _, r in rows) == 1 else ()
+            for position, r in rows:
+                here, usual = out.setdefault(position, {}), SPREAD.get(r["what"], (ALONE.get(r["what"], ""),))
+                for at, value in zip(r.get("at") or usual, r["value"], strict=False):
+                    before = here[r["what"], at][3] if (r["what"], at) in here else ()
+                    here[r["what"], at] = (value, r["unit"], r["gauge"], (*before, *alone))
+        return out
 
 
 _lock = threading.Lock()

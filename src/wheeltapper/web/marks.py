@@ -9,12 +9,13 @@ from django.utils.safestring import SafeString, mark_safe
 
 from wheeltapper.atlas import good_view_of
 from wheeltapper.report.drawing import call_mark
+from wheeltapper.words import CallWord
 
 register = template.Library()
 
 
 @register.filter
-def drawn(call: str) -> SafeString:
+def drawn(call: CallWord | None) -> SafeString:
     """A call's mark as it is drawn everywhere."""
     return mark_safe(call_mark(call or None))  # our own drawing, nothing typed is in it
 

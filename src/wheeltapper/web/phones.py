@@ -14,11 +14,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from wheeltapper.problems import Problem
-from wheeltapper.web.certificate import as_phones_take_it, fingerprint
+from wheeltapper.web.certificate import as_phones_take_it
 from wheeltapper.web.who import open_to_all
 
 PAGE = "/phones"
 FILE = "/phones/shop.crt"
+SECURE_AT = "wheeltapper.secure"  # where the door tells its page the secure address
 STEPS: tuple[
     tuple[str, tuple[str, ...]], ...
 ] = (  # as the makers' settings were worded when this was written, from memory
@@ -60,7 +61,7 @@ def phones(request: HttpRequest) -> HttpResponse:
     """The steps, and the link to the certificate."""
     if not authority().exists():
         return _none_yet(request)
-    context = {"steps": STEPS, "fingerprint": fingerprint(authority()), "file": FILE}
+    context = {"steps": STEPS, "file": FILE, "secure": request.META.get(SECURE_AT)}
     return render(request, "who/phones.html", context)
 
 
@@ -84,15 +85,11 @@ def door(pages: Wsgi, port: int) -> Wsgi:
 
     def answer(environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
         asked = environ.get("PATH_INFO", "/")
-        if asked in (PAGE, FILE) or asked.startswith(settings.STATIC_URL):
-            return pages(environ, start)
         host = environ.get("HTTP_HOST", "localhost").rsplit(":", 1)[0]
-        to = (
-            f"http://{environ.get('HTTP_HOST', 'localhost')}{PAGE}"
-            if asked == "/"
-            else f"https://{host}:{port}/"
-        )
-        start("302 Found", [("Location", to), ("Content-Length", "0")])
+        secure = f"https://{host}:{port}/"
+        if asked in (PAGE, FILE) or asked.startswith(settings.STATIC_URL):
+            return pages({**environ, SECURE_AT: secure}, start)
+        start("302 Found", [("Location", PAGE if asked == "/" else secure), ("Content-Length", "0")])
         return [b""]
 
     return answer

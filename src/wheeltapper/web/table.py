@@ -6,7 +6,7 @@ import secrets
 from dataclasses import dataclass
 from typing import get_args
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.views.decorators.http import require_http_methods, require_safe
@@ -21,7 +21,7 @@ from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry, File
 from wheeltapper.web import live
 from wheeltapper.web.live import Live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, device_key, needs
 from wheeltapper.words import CALLS, CallWord, severity
 
 REASONS = (
@@ -35,7 +35,7 @@ REASONS = (
 
 @needs("calls")
 @require_safe
-def table(request: HttpRequest, number: str) -> HttpResponse:
+def table(request: Asked, number: str) -> HttpResponse:
     """All calls in the order in which they are told, then the work and its price."""
     now = live.told(live.named(number))
     if now.sheet is None:
@@ -49,7 +49,7 @@ def table(request: HttpRequest, number: str) -> HttpResponse:
 
 @needs("why")
 @require_safe
-def why(request: HttpRequest, number: str) -> HttpResponse:
+def why(request: Asked, number: str) -> HttpResponse:
     """What may have caused it: for, against, and what would tell them apart."""
     now = live.told(live.named(number))
     if now.sheet is None:
@@ -69,7 +69,7 @@ class Step:
 
 @needs("calls")
 @require_http_methods(["GET", "POST"])
-def walk(request: HttpRequest, number: str, position: str, part: str) -> HttpResponse:
+def walk(request: Asked, number: str, position: str, part: str) -> HttpResponse:
     """From a call back to rule, fact, reading, photo and source; and where a person may call it stricter."""
     now = live.told(live.named(number))
     ex = now.examination
@@ -136,13 +136,12 @@ def _read(reading: Reading, who: str) -> str:
 
 
 def _photos(now: Live, position: str, part: str) -> list[File]:
-    return [
-        f for e, f in now.folded.files
-        if e.kind == "photo" and f.position == position and f.check in now.tables.checks and now.tables.checks[f.check].part in {part, "hub"}
-    ]  # fmt: skip
+    parts = {c.check: c.part for c in now.tables.checks.values()}
+    here = [f for e, f in now.folded.files if e.kind == "photo" and f.position == position]
+    return [f for f in here if parts.get(f.check or "") in {part, "hub"}]
 
 
-def _called(request: HttpRequest, now: Live, call: Call) -> tuple[Problem, ...]:
+def _called(request: Asked, now: Live, call: Call) -> tuple[Problem, ...]:
     """Keep a person's stricter call; a milder one is not offered and not taken."""
     word, reason = request.POST.get("call", ""), request.POST.get("why", "").strip()[:300]
     reason = reason or request.POST.get("reason", "")
@@ -170,7 +169,7 @@ def _called(request: HttpRequest, now: Live, call: Call) -> tuple[Problem, ...]:
     entry = Entry(
         id=secrets.token_hex(16), at=keep.now(), by=request.user.short, kind="piece", body={"call": [said]}
     )
-    keep.add(now.kept, [entry], request.device.key)
+    keep.add(now.kept, [entry], device_key(request))
     return ()
 
 

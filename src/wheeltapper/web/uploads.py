@@ -213,8 +213,9 @@ def ask(request: HttpRequest, number: str) -> JsonResponse:
     visit = live.named(number)
     try:
         sent = json.loads(request.body)
-        asked = Asked.model_validate(sent["asked"] | {"by": request.user.short})
         kind = {"ring": "ring", "mark": "mark"}[sent["kind"]]
+        size = {"diameter": _drum(visit)} if kind == "mark" else {}
+        asked = Asked.model_validate(size | sent["asked"] | {"by": request.user.short})
     except (ValidationError, ValueError, KeyError, TypeError):
         return _refused(Problem("asked", "it cannot be read", "load the page again, and ask again."))
     return JsonResponse({"task": tasks.ask(visit, kind, asked).pk}, status=201)

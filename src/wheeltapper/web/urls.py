@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from wheeltapper.web import atlas, bench, corner, entries, gate, people, phones, sign_in, table, uploads, yard
+from wheeltapper.web import (
+    atlas,
+    bench,
+    corner,
+    entries,
+    gate,
+    mark,
+    people,
+    phones,
+    sign_in,
+    table,
+    uploads,
+    yard,
+)
 
-SCREENS = (yard, gate, table, bench, corner, entries, uploads, atlas, sign_in, people, phones)
+SCREENS = (yard, gate, table, bench, corner, entries, uploads, mark, atlas, sign_in, people, phones)
 urlpatterns = [address for screen in SCREENS for address in screen.PATHS]

@@ -59,6 +59,12 @@ class Asked(HttpRequest):
     signed_in: SignedIn | None
 
 
+def device_key(request: Asked) -> str:
+    """What entries name this device by; behind the sign-in there is one."""
+    assert request.device is not None
+    return request.device.key
+
+
 class Argon2(Argon2PasswordHasher):
     """Argon2id with 19 MiB and two passes: a guess costs, and eight people signing in at once do not fill an old PC."""
 

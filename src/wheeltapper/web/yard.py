@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import CALLS
 
 SHOWN = 60
@@ -17,7 +17,7 @@ SETTLED = 12  # and so many of those that have left
 
 @needs("yard")
 @require_safe
-def yard(request: HttpRequest) -> HttpResponse:
+def yard(request: Asked) -> HttpResponse:
     """Open work first, oldest first; then what left lately."""
     here = list(KeptVisit.objects.filter(open=True).order_by("opened")[:SHOWN])
     gone = list(KeptVisit.objects.filter(open=False).order_by("-opened")[:SETTLED])

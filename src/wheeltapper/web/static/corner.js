@@ -2,7 +2,7 @@
 "use strict";
 (() => {
   const place = document.querySelector("#stations");
-  const { position, by, send, file } = place.dataset;
+  const { position, by, send, file, work } = place.dataset;
 
   const rowOf = (node) => node.closest(".row");
   const ids = (row) => row.dataset.ids.split(" ").filter(Boolean);
@@ -55,6 +55,12 @@
       return;
     }
     if (button.classList.contains("all-fine")) return allFine(button);
+    if (button.classList.contains("nail")) {
+      const box = button.closest(".measured"), mark = { ...JSON.parse(box.dataset.mark), felt: button.dataset.felt, felt_by: by };
+      Waiting.add(send, [Waiting.entry(by, { corner: [{ position, mark: [mark] }] }, [box.dataset.id])]);
+      button.parentElement.textContent = `Fingernail: ${button.dataset.felt} (waiting)`;
+      return;
+    }
     if (button.classList.contains("agree")) {
       const look = { position, by, agrees: button.dataset.agrees === "yes" };
       Waiting.add(send, [Waiting.entry(by, { second_look: [look] })]);
@@ -193,9 +199,28 @@
     const now = id && document.getElementById(id);
     window.scrollTo(0, now ? y + now.getBoundingClientRect().top - before : y);
     if (window.isSecureContext && navigator.mediaDevices && window.MediaRecorder) showRecorders();
-    const tasks = place.querySelector("[data-tasks]");
-    if (tasks) setTimeout(refresh, 1200);
   }
+
+  // ---- recordings and photos that the server is busy with
+  let looking = null, before = 0;
+  async function look() {
+    clearTimeout(looking);
+    const answer = await fetch(work, { credentials: "same-origin", headers: { Accept: "application/json" } }).catch(() => null);
+    if (!answer || !answer.ok) return;
+    const said = await answer.json(), list = place.querySelector("#work");
+    const mine = said.tasks.filter((t) => t.position === position && (t.state !== "done"));
+    list.replaceChildren(...mine.map((t) => {
+      const line = document.createElement("li");
+      const name = t.kind === "ring" ? "Ring test" : "Measuring the line";
+      line.textContent = t.state === "failed" ? `${name}: ${t.said}` : `${name}: ${t.state}${t.share ? `, ${Math.round(100 * t.share)} %` : ""}`;
+      return line;
+    }));
+    if (said.open < before) refresh();
+    before = said.open;
+    if (said.open) looking = setTimeout(look, 700);
+  }
+  Waiting.told.addEventListener("kept", (event) => { if (event.detail.to === file) look(); });
+  look();
 
   // What waited from before this page was loaded is shown as answered, too.
   for (const waiting of Waiting.read()) {
