@@ -1,6 +1,6 @@
-"""May the trailer roll? The one place where F14 to F16 are enforced.
+"""May the trailer roll? The one place where F14 to F16 and F19 are enforced.
 
-An open replace, an undone dress, a recheck, a gap, an unanswered choice or a problem keeps it held. A signed
+An open replace, an undone dress, a recheck, a gap, an unanswered choice, a second look due or a problem keeps it held. A signed
 paper changes nothing. The ways out of held are repair, staying, a hauler, or leaving against advice.
 """
 
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from wheeltapper.disposition import return_sheet
 from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, choice_of
+from wheeltapper.disposition.second_look import second_looks_due
 from wheeltapper.findings.facts import Findings, Gap
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
@@ -51,7 +52,10 @@ def release(
         return Gate("ready for check", tuple(o.text for o in owed))
     if visit.return_sheet is None or not visit.return_sheet.out:
         return Gate("clear to roll")
-    done = [f for f in visit.follow_up if f.what == "retorque" and f.done is not None and f.moved is False]
+    # each by when it was due: one that two people wrote down is still one
+    done = {
+        f.due for f in visit.follow_up if f.what == "retorque" and f.done is not None and f.moved is False
+    }
     return Gate("settled") if len(done) >= RETORQUES else Gate("out, re-torque due")
 
 
@@ -75,6 +79,7 @@ def _held(
     out += open_choices
     gaps = [g for g in findings.gaps if not _moot(g, visit, tables)]
     out += [f"{g.position} {g.check}: not checked ({g.why})" for g in gaps]
+    out += second_looks_due(visit)
     return tuple(out + [f"problem to mend: {p.where}" for p in problems])
 
 

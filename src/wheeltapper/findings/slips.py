@@ -143,7 +143,7 @@ def _positions(visit: Visit) -> Iterator[Problem]:
     refits = visit.return_sheet.wheel if visit.return_sheet else ()
     for name, rows in (
         ("fitted", visit.fitted), ("call", visit.call), ("answer", visit.answer), ("done", visit.done),
-        ("limit", visit.limit), ("return_sheet, wheel", refits),
+        ("limit", visit.limit), ("second_look", visit.second_look), ("return_sheet, wheel", refits),
     ):  # fmt: skip
         for row in rows:
             position = row.position

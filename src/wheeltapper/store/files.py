@@ -108,14 +108,14 @@ def _place(folder: Path, name: str, ending: str) -> Path:
 def _arrived(folder: Path, pieces: Iterable[bytes], ours: bool = False) -> _Part:
     """Write what comes under no name, and flush it; nothing stays behind where it stops half way."""
     folder.mkdir(parents=True, exist_ok=True)
+    part: _Part | None = None
     with NamedTemporaryFile(dir=folder, suffix=".part", delete=False) as file:
-        path = Path(file.name)
         try:
-            size, name, first = _written(file, pieces, ours)
-        except BaseException:
-            path.unlink(missing_ok=True)
-            raise
-    return _Part(path, size, name, first)
+            part = _Part(Path(file.name), *_written(file, pieces, ours))
+        finally:
+            if part is None:
+                Path(file.name).unlink(missing_ok=True)
+    return part
 
 
 def _written(file: IO[bytes], pieces: Iterable[bytes], ours: bool) -> tuple[int, str, bytes]:

@@ -6,7 +6,6 @@ a lock that falls when its process does, so that another one knows what was left
 
 from __future__ import annotations
 
-import logging
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -26,7 +25,6 @@ TRIES = 3
 REST_S = 0.5  # between looks for work
 GIVEN_UP = "it was tried three times and the program stopped each time: judge this wheel by eye and fingernail, and take it anew."
 WORKS = {"ring": ring, "mark": mark}
-log = logging.getLogger(__name__)
 
 
 class Stop(Protocol):
@@ -112,18 +110,20 @@ def _again(pk: int) -> None:
 
 
 def _done(task: Task) -> None:
+    """Do it. Where that fails in a way nobody thought of, the task goes back on the list and the worker falls: it is started again."""
+    ended = False
     try:
         found = WORKS[task.kind](Asked.model_validate(task.asked), _teller(task.pk))
         if isinstance(found, Found):
             _kept(task, found)
-    except Exception:
-        log.exception("task %s", task.pk)
-        _again(task.pk)
-        return
-    state = "done" if isinstance(found, Found) else "failed"
-    Task.objects.filter(pk=task.pk).update(
-        state=state, share=1.0, said=found.said[:400], ended=timezone.now()
-    )
+        state = "done" if isinstance(found, Found) else "failed"
+        Task.objects.filter(pk=task.pk).update(
+            state=state, share=1.0, said=found.said[:400], ended=timezone.now()
+        )
+        ended = True
+    finally:
+        if not ended:
+            _again(task.pk)
 
 
 def _teller(pk: int) -> Step:
