@@ -33,7 +33,8 @@ def good_view(check: str) -> SafeString:
     if picture is None:
         return mark_safe("")
     return format_html(
-        '<img src="{}" alt="{}" loading="lazy" width="1200" height="844">',
+        '<img src="{}" alt="{}" loading="lazy" width="1200" height="844"><p>{}: a good one, rendered, not a photograph.</p>',
         reverse("atlas", args=[picture.file]),
         picture.said,
+        picture.said.partition(":")[0],
     )
