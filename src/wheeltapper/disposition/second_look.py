@@ -34,8 +34,9 @@ def _plain(name: str) -> str:
 def _givers(corner: Corner, visit: Visit) -> Iterator[str]:
     """Whose word anything on a wheel is."""
     own = corner.by or visit.technician
-    for row in (*corner.look, *corner.feel, *corner.hear, *corner.reading, *corner.not_checked):
-        yield row.by or own
+    looks = (*corner.look, *corner.feel, *corner.hear)
+    said = [*(x.by for x in looks), *(r.by for r in corner.reading), *(n.by for n in corner.not_checked)]
+    yield from (name or own for name in said)
     vouching = [corner.rest_fine, *(r.looked_by for r in corner.ring)]
     vouching += [name for m in corner.mark for name in (m.felt_by, m.looked_by)]
     yield from (name for name in vouching if name)

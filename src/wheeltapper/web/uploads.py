@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 from threading import Lock
@@ -37,7 +37,8 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit, Original, Task
 from wheeltapper.store.work import Asked
 from wheeltapper.web import live
-from wheeltapper.web.who import needs
+from wheeltapper.web.who import Asked as Request
+from wheeltapper.web.who import device_key, needs
 
 PIECE = 64 * 1024
 SIDES = {"small": 480, "clean": 2048}  # of the longer side [px]
@@ -72,7 +73,7 @@ class OnlySoMuch(FileUploadHandler):
 
 @needs("photos")
 @require_http_methods(["POST"])
-def file(request: HttpRequest, number: str) -> JsonResponse:
+def file(request: Request, number: str) -> JsonResponse:
     """Keep a photo or a sound and its entry; says its hash, its entry and the work it makes."""
     visit = live.named(number)
     form = request.content_type == "multipart/form-data"
@@ -82,36 +83,29 @@ def file(request: HttpRequest, number: str) -> JsonResponse:
     slip = _too_large(request)
     if slip:
         return _refused(slip, 413)
-    counted = _Counted(_pieces(request, form))
     try:
-        original = files.kept(counted)
+        original = files.kept(_pieces(request, form))
     except UnreadablePostError:
-        original = _broken_off()
+        original = Problem(
+            "file", "it did not arrive whole", "send it again, and wait until the upload is complete."
+        )
     if isinstance(original, Problem):
         return _refused(original)
-    if not form and counted.size != int(request.headers.get("Content-Length") or counted.size):
-        return _refused(_broken_off())
     return _entered(request, visit, original, said)
 
 
-class _Counted:
-    """Counts what goes by."""
-
-    def __init__(self, pieces: Iterable[bytes]) -> None:
-        self.pieces, self.size = pieces, 0
-
-    def __iter__(self) -> Iterator[bytes]:
-        for piece in self.pieces:
-            self.size += len(piece)
-            yield piece
-
-
 def _pieces(request: HttpRequest, form: bool) -> Iterator[bytes]:
+    """What comes; a body that ends before its length has no name to be kept by."""
     if form:
         sent = request.FILES.get("file")
         yield from sent.chunks(PIECE) if sent else ()
         return
-    while piece := request.read(PIECE):
+    left = int(request.headers["Content-Length"])
+    while left > 0:
+        piece = request.read(min(PIECE, left))
+        if not piece:
+            raise UnreadablePostError("broken off")
+        left -= len(piece)
         yield piece
 
 
@@ -126,13 +120,7 @@ def _too_large(request: HttpRequest) -> Problem | None:
     )
 
 
-def _broken_off() -> Problem:
-    return Problem("file", "it did not arrive whole", "send it again, and wait until the upload is complete.")
-
-
-def _entered(
-    request: HttpRequest, visit: KeptVisit, original: Original, said: dict[str, str]
-) -> JsonResponse:
+def _entered(request: Request, visit: KeptVisit, original: Original, said: dict[str, str]) -> JsonResponse:
     body = {k: said[k][:200] for k in ("position", "check", "name", "said") if said.get(k)}
     try:
         entry = Entry.model_validate({
@@ -144,7 +132,7 @@ def _entered(
         return _refused(
             Problem(where, slip.errors()[0]["msg"].lower(), "load the page again, and send it again.")
         )
-    got = keep.add(visit, [entry], request.device.key)
+    got = keep.add(visit, [entry], device_key(request))
     if not got.ids:
         return _refused(Problem("entry", "its id stands for something else already", "take it anew."), 409)
     live.told(visit)
@@ -208,15 +196,15 @@ def _drum(visit: KeptVisit) -> str | None:
 
 @needs("photos")
 @require_http_methods(["POST"])
-def ask(request: HttpRequest, number: str) -> JsonResponse:
+def ask(request: Request, number: str) -> JsonResponse:
     """Ask for work on files that are there: the ring test over several recordings, a mark between two taps."""
     visit = live.named(number)
     try:
         sent = json.loads(request.body)
         kind = {"ring": "ring", "mark": "mark"}[sent["kind"]]
-        size = {"diameter": _drum(visit)} if kind == "mark" else {}
-        asked = Asked.model_validate(size | sent["asked"] | {"by": request.user.short})
-    except (ValidationError, ValueError, KeyError, TypeError):
+        drum = {"diameter": _drum(visit)} if kind == "mark" else {}
+        asked = Asked.model_validate(drum | sent["asked"] | {"by": request.user.short})
+    except (ValueError, KeyError, TypeError, RecursionError):
         return _refused(Problem("asked", "it cannot be read", "load the page again, and ask again."))
     return JsonResponse({"task": tasks.ask(visit, kind, asked).pk}, status=201)
 
