@@ -17,6 +17,7 @@ from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
+from wheeltapper.cli_store import backup, restore
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -46,6 +47,8 @@ main.add_command(good_drums_group)
 main.add_command(serve)
 main.add_command(phones)
 main.add_command(verify)
+main.add_command(backup)
+main.add_command(restore)
 
 
 @main.command()

@@ -1,7 +1,8 @@
-"""Where a command writes the file it was asked for: done and said so, or one sentence why not."""
+"""What several commands share: writing the file that was asked for, and waking the shop's server code for a folder."""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import click
@@ -19,3 +20,13 @@ def put(path: Path, data: bytes, said: str = "Written") -> None:
 def unwritable(path: Path, slip: OSError) -> click.ClickException:
     """The sentence for a file or folder that cannot be written."""
     return click.ClickException(f"{path}: cannot be written: {(slip.strerror or 'unknown').lower()}")
+
+
+def django_ready(folder: Path, tls: bool = False) -> None:
+    """The settings read these when Django starts, here and in the server's own processes."""
+    os.environ["WHEELTAPPER_FOLDER"] = str(folder.resolve())
+    os.environ["WHEELTAPPER_TLS"] = "yes" if tls else "no"
+    os.environ["DJANGO_SETTINGS_MODULE"] = "wheeltapper.web.settings"
+    import django
+
+    django.setup()

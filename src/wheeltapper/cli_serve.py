@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wheeltapper.cli_out import put
+from wheeltapper.cli_out import django_ready, put
 
 if TYPE_CHECKING:
     from wheeltapper.web.certificate import Papers
@@ -42,7 +42,7 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
     """Run the shop's server: phones and the office PC use it over the shop's network."""
     for asked in (port, port + 1) if tls else (port,):
         _free(host, asked)
-    _django(folder, tls)
+    django_ready(folder, tls)
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0, interactive=False)
@@ -61,7 +61,7 @@ def serve(folder: Path, port: int, host: str, tls: bool) -> None:
 def serve_demo(folder: Path, port: int) -> None:
     """Run the server on this machine alone with an invented shop in `folder`, made if it is not there yet."""
     _free("127.0.0.1", port)
-    _django(folder)
+    django_ready(folder)
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0, interactive=False)
@@ -72,7 +72,10 @@ def serve_demo(folder: Path, port: int) -> None:
     for short, name, role in PEOPLE:
         click.echo(f"  {name}, {role}: sign in as {short.lower()}, password: {PASSWORD}")
     click.echo(f"http://127.0.0.1:{port}/")
-    _run("127.0.0.1", port, None)
+    from wheeltapper.store.worker import at_work
+
+    with at_work():
+        _run("127.0.0.1", port, None)
 
 
 def _forget_ended() -> None:
@@ -92,16 +95,6 @@ def _free(host: str, port: int) -> None:
             said = (slip.strerror or "unknown").lower()
             click.echo(f"port {port}: cannot be used: {said}. To do: take another with --port.", err=True)
             raise SystemExit(1) from None
-
-
-def _django(folder: Path, tls: bool = False) -> None:
-    """The settings read these when Django starts, here and in the server's own processes."""
-    os.environ["WHEELTAPPER_FOLDER"] = str(folder.resolve())
-    os.environ["WHEELTAPPER_TLS"] = "yes" if tls else "no"
-    os.environ["DJANGO_SETTINGS_MODULE"] = "wheeltapper.web.settings"
-    import django
-
-    django.setup()
 
 
 def _papers(folder: Path, also: tuple[str, ...]) -> Papers:
@@ -190,7 +183,7 @@ def phones(folder: Path, port: int, also: tuple[str, ...], picture: Path | None)
     """Make the shop's own certificate, and show the QR code at which a phone fetches it."""
     import segno
 
-    _django(folder)
+    django_ready(folder)
     from wheeltapper.web.certificate import fingerprint
     from wheeltapper.web.phones import PAGE, STEPS
 
@@ -229,21 +222,30 @@ def _write_picture(code: object, picture: Path) -> None:
 
 @click.command()
 @FOLDER
-def verify(folder: Path) -> None:
-    """Walk every visit's chain of entries; name the first broken link of each."""
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path, dir_okay=False, exists=True),
+    help="A backup: what it holds must still be there, unchanged.",
+)
+def verify(folder: Path, against: Path | None) -> None:
+    """Walk every visit's chain of entries and every photo and sound; name the first broken link of each."""
     if not (folder / "shop.sqlite3").is_file():
         click.echo(
             f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
         )
         raise SystemExit(1)
-    _django(folder)
-    from wheeltapper.store.find import broken_chains
-    from wheeltapper.store.models import KeptEntry, KeptVisit
+    django_ready(folder)
+    from wheeltapper.store.backup import cut_since
+    from wheeltapper.store.find import broken_chains, broken_originals
+    from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 
-    faults = list(broken_chains())
-    for fault in faults:
+    chains, files = list(broken_chains()), list(broken_originals())
+    since = list(cut_since(against, folder / "shop.sqlite3")) if against else []
+    for fault in (*chains, *files, *since):
         click.echo(fault.said, err=True)
     visits, entries = KeptVisit.objects.count(), KeptEntry.objects.count()
-    state = f"{len(faults)} broken" if faults else "every chain holds"
+    state = f"{len(chains)} broken" if chains else "every chain holds"
+    whole = f"{len(files)} at fault" if files else "all whole"
     click.echo(f"{visits} visits, {entries} entries checked: {state}.")
-    raise SystemExit(1 if faults else 0)
+    click.echo(f"{Original.objects.count()} photos and sounds checked: {whole}.")
+    raise SystemExit(1 if chains or files or since else 0)
