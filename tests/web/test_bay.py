@@ -316,3 +316,12 @@ def test_a_check_that_was_not_made_is_still_missing(bay: Client, visit: KeptVisi
 
     assert missing(live(reread(visit)), "1-road") == before
     assert "not checked: part is not here" in bay.get(f"/visit/{visit.number}/wheel/1-road").content.decode()
+
+
+def test_a_trailer_that_left_is_no_longer_open_work(bay: Client, visit: KeptVisit) -> None:
+    """It stands among those that left, with how it left."""
+    send(bay, visit, entry({"exit": {"how": "on a hauler", "by": "JT"}}))
+    page = bay.get("/").content.decode()
+
+    assert "No trailer is open" in page
+    assert "left on a hauler" in page[page.index("Left lately") :]

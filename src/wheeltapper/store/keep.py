@@ -18,6 +18,8 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.store.find import link_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 
+GONE = {"out, re-torque due", "settled", "left on a hauler", "left against advice"}  # no longer in the yard
+
 
 @dataclass(frozen=True)
 class Kept:
@@ -125,5 +127,5 @@ def open_visit() -> KeptVisit:
 def summarise(visit: KeptVisit, seq: int, unit: str, state: str, summary: dict[str, Any]) -> None:
     """What the Yard shows of a visit, made from its first `seq` entries; an older summary never replaces a newer one."""
     KeptVisit.objects.filter(pk=visit.pk, summarised__lte=seq).update(
-        unit=unit, state=state, summary=summary, summarised=seq
+        unit=unit, state=state, open=state not in GONE, summary=summary, summarised=seq
     )
