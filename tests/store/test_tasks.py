@@ -22,7 +22,7 @@ from store.sample import gate
 from store.shop import env, rows, shop
 from wheeltapper.cli import main
 from wheeltapper.store import files, held, keep, tasks
-from wheeltapper.store.find import entries
+from wheeltapper.store.find import entries, figures
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit, Original, Task
 from wheeltapper.store.tasks import Asked
@@ -143,6 +143,9 @@ def test_a_mark_as_the_command_measures_it(tmp_path: Path) -> None:
         "on": "friction band",
         "figure": f"{drawn.sha256}.svg",
     }
+    folded = fold(entries(here)).visit
+    assert folded is not None
+    assert figures(folded) == {f"{drawn.sha256}.svg": figure.read_text("utf-8")}
     assert "fingernail" in tasks.progress(here)[0].said
 
 

@@ -10,9 +10,10 @@ from typing import Any, cast
 from django.db import connection
 
 from wheeltapper.problems import Problem
+from wheeltapper.records import Visit
 from wheeltapper.store.chain import Link, broken
 from wheeltapper.store.entries import Entry, Kind
-from wheeltapper.store.files import fault_of
+from wheeltapper.store.files import fault_of, path_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 
 COLUMNS = ("entry_id", "at", "received", "by", "device", "kind", "instead_of", "body", "before", "hash")
@@ -43,6 +44,17 @@ def entry_of(link: Link) -> Entry:
 def entries(visit: KeptVisit) -> tuple[Entry, ...]:
     """All of a visit's entries, first to last."""
     return tuple(map(entry_of, links(visit)))
+
+
+def figures(visit: Visit) -> dict[str, str]:
+    """The small pictures of marks that a visit names, by name: only those that we drew and kept ourselves."""
+    named = {m.figure for c in visit.corner for m in c.mark if m.figure}
+    kept = (
+        Original.objects.filter(kind="figure", sha256__in={n.removesuffix(".svg") for n in named})
+        if named
+        else ()
+    )
+    return {f"{o.sha256}.svg": path_of(o).read_text("utf-8") for o in kept if fault_of(o) is None}
 
 
 def broken_chains() -> Iterator[Problem]:

@@ -56,7 +56,7 @@ class Live:
     def sheet(self) -> sheet.Sheet | None:
         """As every face shows it."""
         ex = self.examination
-        return None if ex is None else sheet.sheet(ex, reader_for(ex.visit))
+        return None if ex is None else sheet.sheet(ex, reader_for(ex.visit), find.figures(ex.visit))
 
     @cached_property
     def answers(self) -> dict[str, Answers]:
