@@ -16,7 +16,7 @@
     const unit = unitOf(slot.dataset.group);
     const row = slot.dataset.windows.split("|").map((w) => w.split(";")).find((w) => w[0] === unit);
     if (!row) return null;
-    return { unit, low: Number(row[1]), high: Number(row[2]), befores: row[3] ? row[3].split(",") : [], after: Number(row[4]) };
+    return { unit, low: Number(row[1]), high: Number(row[2]), starts: row[3] ? row[3].split(",") : [], after: Number(row[4]) };
   }
 
   function others() {
@@ -53,7 +53,7 @@
 
   function text() {
     const r = rules();
-    return (r.befores.length && !digits.includes(".") ? r.befores[before] : "") + digits;
+    return (r.starts.length && !digits.includes(".") ? r.starts[before] : "") + digits;
   }
 
   // Can any number that begins so be right?
@@ -86,7 +86,7 @@
     }
     say("");
     show();
-    if (r.befores.length && !digits.includes(".") && digits.length === r.after) keep();
+    if (r.starts.length && !digits.includes(".") && digits.length === r.after) keep();
   }
 
   function keep(open) {
@@ -133,11 +133,11 @@
   function show() {
     const r = rules();
     which.textContent = `${slot.querySelector("span").textContent}, ${r.unit}`;
-    const rest = r.befores.length && !digits.includes(".") ? "·".repeat(Math.max(0, r.after - digits.length)) : "";
+    const rest = r.starts.length && !digits.includes(".") ? "·".repeat(Math.max(0, r.after - digits.length)) : "";
     typed.textContent = `${text()}${rest}`;
     const button = place.querySelector("#before");
-    button.hidden = r.befores.length < 2;
-    button.textContent = r.befores.length ? r.befores[(before + 1) % r.befores.length] : "";
+    button.hidden = r.starts.length < 2;
+    button.textContent = r.starts.length ? r.starts[(before + 1) % r.starts.length] : "";
     place.querySelector("#none").hidden = slot.dataset.group !== "ohm";
   }
 
@@ -148,7 +148,7 @@
     if (button.dataset.key) return key(button.dataset.key);
     const act = button.dataset.act;
     if (act === "back") { digits = digits.slice(0, -1); say(""); show(); }
-    else if (act === "before") { before = (before + 1) % rules().befores.length; digits = ""; say(""); show(); }
+    else if (act === "before") { before = (before + 1) % rules().starts.length; digits = ""; say(""); show(); }
     else if (act === "open") keep("open");
     else if (act === "next") { if (digits) keep(); else pick(slots[slots.indexOf(slot) + 1] || null); }
     else if (act === "gauge") { const d = slot.dataset.group; sessionStorage.removeItem(`unit-${place.dataset.visit}-${d}`); pick(slot); }
