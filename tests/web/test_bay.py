@@ -325,3 +325,17 @@ def test_a_trailer_that_left_is_no_longer_open_work(bay: Client, visit: KeptVisi
 
     assert "No trailer is open" in page
     assert "left on a hauler" in page[page.index("Left lately") :]
+
+
+def test_what_two_entries_say_differently_stands_on_the_table(bay: Client, visit: KeptVisit) -> None:
+    """The later counts, and the difference is told."""
+    send(
+        bay,
+        visit,
+        entry({"complaint": "Pulls left"}),
+        entry({"complaint": "Pulls right"}, at="2026-11-26T10:00:00.000Z"),
+    )
+    page = bay.get(f"/visit/{visit.number}").content.decode()
+
+    assert "Said twice, differently" in page
+    assert "Pulls left" in page[page.index("Said twice") :]
