@@ -329,13 +329,9 @@ def test_a_trailer_that_left_is_no_longer_open_work(bay: Client, visit: KeptVisi
 
 def test_what_two_entries_say_differently_stands_on_the_table(bay: Client, visit: KeptVisit) -> None:
     """The later counts, and the difference is told."""
-    send(
-        bay,
-        visit,
-        entry({"complaint": "Pulls left"}),
-        entry({"complaint": "Pulls right"}, at="2026-11-26T10:00:00.000Z"),
-    )
+    other = {"id": "TF-0417", "axles": 2, "brake": "electric drum", "drum": "10 in"}
+    send(bay, visit, entry({"unit": other}, at="2999-01-01T00:00:00.000Z"))
     page = bay.get(f"/visit/{visit.number}").content.decode()
 
     assert "Said twice, differently" in page
-    assert "Pulls left" in page[page.index("Said twice") :]
+    assert "10 in&#x27; and &#x27;12 in" in page[page.index("Said twice") :]
