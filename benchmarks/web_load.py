@@ -151,8 +151,12 @@ class Technician(threading.Thread):
                     "instead_of": [],
                     "body": answered(wheel, check, "fine"),
                 }
-                self.pause("entry", "POST", f"/visit/{visit}/entries", json.dumps({"entries": [entry]}))
-                self.pause("what follows", "GET", f"/visit/{visit}/wheel/{wheel}?part")
+                self.pause(
+                    "entry",
+                    "POST",
+                    f"/visit/{visit}/entries",
+                    json.dumps({"entries": [entry], "show": wheel}),
+                )
             self.pause("bench", "GET", f"/visit/{visit}/bench/{wheel}")
             self.pause("table", "GET", f"/visit/{visit}")
 

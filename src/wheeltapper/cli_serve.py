@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 PORT = 8000
 THREADS = 8
+WORKERS = 2  # processes: an examination takes a whole core for a moment
 FOLDER = click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False),
@@ -164,7 +165,7 @@ def _run(host: str, port: int, made: Papers | None) -> None:
         address=host,
         port=port,
         interface=Interfaces.WSGI,
-        workers=1,
+        workers=WORKERS,
         blocking_threads=THREADS,
         log_level=LogLevels.error,
         ssl_cert=made.certificate if made else None,

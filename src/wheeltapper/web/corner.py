@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -16,6 +16,7 @@ from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.reference.tables import Check
 from wheeltapper.report import drawing
 from wheeltapper.report.drawing_ink import INK, PAPER, words
+from wheeltapper.report.sheet import Corner as Drawn
 from wheeltapper.web import live
 from wheeltapper.web.bench import slots_of
 from wheeltapper.web.live import Answers, Live
@@ -40,9 +41,10 @@ AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it l
 
 @dataclass(frozen=True)
 class Row:
-    """A check at one place, with what was answered."""
+    """A check at one place, with what was answered. Rows that say the same are equal, whatever tables their check is from."""
 
-    check: Check
+    check: Check = field(compare=False)
+    name: str
     place: str
     how: str
     ids: tuple[str, ...]  # of the entries that answer it
@@ -55,7 +57,7 @@ class Row:
     @property
     def key(self) -> str:
         """Names it on the page."""
-        return f"{self.check.check}, {self.place}" if self.place else self.check.check
+        return f"{self.name}, {self.place}" if self.place else self.name
 
     @property
     def state(self) -> str:
@@ -106,15 +108,16 @@ def shown(now: Live, position: str) -> dict[str, object]:
     assert visit is not None
     assert ex is not None
     stops = stations(now, position)
-    drawn = next(c for c in now.sheet.corners if c.position == position) if now.sheet else None
+    calls = [c for c in ex.calls if c.position == position]
+    drawn = Drawn(position, tuple((c.part, c.call) for c in calls))
     here = positions(visit.unit.axles)
     after = here[(here.index(position) + 1) % len(here)]
     return {
         "kept": now.kept, "visit": visit, "position": position, "stations": stops, "after": after, "now": now,
         "wheels": [(p, *missing(now, p)) for p in here], "missing": missing(now, position),
         "problems": [p for p in ex.problems if p.where.startswith(position)],
-        "map": touchable(drawing.wheel_end(drawn, visit.unit.brake, lettered=False), stops) if drawn else "",
-        "reasons": WHY_NOT, "heard": heard(now, position), "seen": seen(now, position), "lines": ON, "second": second_look_due(now, position), "calls": [c for c in ex.calls if c.position == position],
+        "map": touchable(drawn, visit.unit.brake, tuple((s.name, s.number, s.anchor) for s in stops)),
+        "reasons": WHY_NOT, "heard": heard(now, position), "seen": seen(now, position), "lines": ON, "second": second_look_due(now, position), "calls": calls,
         "readings": sum(len(c.reading) for c in visit.corner if c.position == position),
     }  # fmt: skip
 
@@ -150,23 +153,22 @@ def missing(now: Live, position: str) -> tuple[int, int]:
     return open_, sum(1 for s in slots_of(now, position) if s.owed and not s.value)
 
 
-def touchable(svg: str, stops: Iterable[Station]) -> str:
-    """The drawn wheel end with the stations as numbered places to touch."""
-    numbers = {s.name: s for s in stops}
-    links = "".join(_area(numbers[name], *box) for name, *box in AREAS if name in numbers)
-    svg = svg.replace('role="img"', 'role="group"').replace(
-        'viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"'
-    )
-    return svg.replace("</svg>", f"{links}</svg>")
+@lru_cache(256)
+def touchable(drawn: Drawn, brake: str, stops: tuple[tuple[str, int, str], ...]) -> str:
+    """The drawn wheel end with the stations (name, number, where on the page) as numbered places to touch."""
+    numbers = {name: (number, anchor) for name, number, anchor in stops}
+    links = "".join(_area(name, *numbers[name], *box) for name, *box in AREAS if name in numbers)
+    svg = drawing.wheel_end(drawn, brake, lettered=False).replace('role="img"', 'role="group"')
+    return svg.replace('viewBox="0 0 1000 264"', 'viewBox="0 0 1000 236"').replace("</svg>", f"{links}</svg>")
 
 
-def _area(stop: Station, x: int, y: int, width: int, height: int) -> str:
+def _area(name: str, number: int, anchor: str, x: int, y: int, width: int, height: int) -> str:
     middle = x + width / 2
     return (
-        f'<a href="#{stop.anchor}" aria-label="{stop.number} {stop.name}">'
+        f'<a href="#{anchor}" aria-label="{number} {name}">'
         f'<rect x="{x}" y="{y}" width="{width}" height="{height}" fill-opacity="0"/>'
         f'<circle cx="{middle}" cy="{y - 14}" r="14" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"/>'
-        + words(middle, y - 6.5, str(stop.number), 23, "middle") + "</a>"
+        + words(middle, y - 6.5, str(number), 23, "middle") + "</a>"
     )  # fmt: skip
 
 
@@ -206,7 +208,18 @@ def _row(check: Check, place: str, answers: Answers, vouched: str, photos: tuple
     by = tuple(dict.fromkeys(a.by for a in mine if a.found))
     why_not = "; ".join(dict.fromkeys(a.why_not for a in mine if a.why_not))
     ids = tuple(dict.fromkeys(a.entry for a in mine if a.alone))
-    return Row(check, place, check.how[0], ids, found, by, why_not, photos, "" if check.optional else vouched)
+    return Row(
+        check,
+        check.check,
+        place,
+        check.how[0],
+        ids,
+        found,
+        by,
+        why_not,
+        photos,
+        "" if check.optional else vouched,
+    )
 
 
 PATHS = [path("visit/<str:number>/wheel/<str:position>", corner, name="corner")]

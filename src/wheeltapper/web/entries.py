@@ -6,6 +6,7 @@ import secrets
 from typing import Any
 
 from django.http import JsonResponse
+from django.template.loader import render_to_string
 from django.urls import path
 from django.views.decorators.http import require_http_methods
 from pydantic import ValidationError
@@ -16,7 +17,9 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.store.receipt import plain
 from wheeltapper.web import live
+from wheeltapper.web.corner import shown
 from wheeltapper.web.who import Asked, device_key, needs
+from wheeltapper.words import positions
 
 MOST = 200  # in one go
 ELSEWHERE = Problem("entry", "its id belongs to another visit", "enter it again.")
@@ -30,7 +33,8 @@ def take(request: Asked, number: str) -> JsonResponse:
     """Keep a batch; the answer names what is kept now, and says of the rest why not."""
     visit = live.named(number)
     try:
-        batch = plain(request.body)["entries"]
+        sent = plain(request.body)
+        batch = sent["entries"]
     except (ValueError, KeyError, TypeError, RecursionError):
         return _said(422, "entries", "they did not arrive whole", "send them again.")
     if not isinstance(batch, list) or len(batch) > MOST:
@@ -42,12 +46,17 @@ def take(request: Asked, number: str) -> JsonResponse:
     refused += [(i, ELSEWHERE) for i in kept.elsewhere] + [(i, OTHERWISE) for i in kept.otherwise]
     refused += [(i, FILELESS) for i in kept.fileless]
     now = live.told(visit)
-    body = {
+    body: dict[str, object] = {
         "kept": list(kept.ids),
         "refused": [{"id": i, "what": p.what, "do": p.do} for i, p in refused],
         "entries": now.kept.entries,
         "state": now.examination.release.state if now.examination else "in work",
     }
+    known = now.folded.visit
+    if known is not None and sent.get("show") in positions(
+        known.unit.axles
+    ):  # what follows, for the wheel that asked
+        body["html"] = render_to_string("corner/stations.html", shown(now, sent["show"]), request)
     return JsonResponse(body, status=200 if not refused else 207)
 
 

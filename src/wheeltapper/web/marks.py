@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from django import template
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from wheeltapper.atlas import good_view_of
 from wheeltapper.report.drawing import call_mark
+from wheeltapper.web.corner import Row
+from wheeltapper.web.mark import ON
 from wheeltapper.words import CallWord
 
 register = template.Library()
 
 
 @register.filter
+@lru_cache(16)
 def drawn(call: CallWord | None) -> SafeString:
     """A call's mark as it is drawn everywhere."""
     return mark_safe(call_mark(call or None))  # our own drawing, nothing typed is in it
@@ -24,6 +30,15 @@ def drawn(call: CallWord | None) -> SafeString:
 def wheels(position: str) -> list[str]:
     """The wheels of an item that speaks of several."""
     return position.split(", ")
+
+
+@register.simple_tag
+@lru_cache(20_000)
+def row(row: Row, number: str, extra: bool = False) -> SafeString:
+    """A check's row on the wheel; most of them stay as they are from one answer to the next."""
+    return mark_safe(
+        render_to_string("corner/row.html", {"row": row, "number": number, "extra": extra, "lines": ON})
+    )
 
 
 @register.simple_tag

@@ -175,18 +175,21 @@
 
   // ---- what follows from it, from the server
   let asking = null, kept = 0;  // entries that the server has confirmed: a page made from fewer is old
+  Object.assign(Waiting.showing, { to: send, wheel: position });
   Waiting.told.addEventListener("kept", (event) => {
-    if (event.detail.to !== send && event.detail.to !== file) return;
-    kept = Math.max(kept, event.detail.said.entries || 0);
-    clearTimeout(asking);
-    asking = setTimeout(refresh, 60);
+    const { to, said } = event.detail;
+    if (to !== send && to !== file) return;
+    kept = Math.max(kept, said.entries || 0);
+    if (said.html) draw(said.html);
+    else { clearTimeout(asking); asking = setTimeout(refresh, 60); }
   });
   async function refresh() {
     const answer = await fetch(`${location.pathname}?part`, { credentials: "same-origin", redirect: "error" }).catch(() => null);
-    if (!answer || !answer.ok) return;
-    const html = await answer.text();
+    if (answer && answer.ok) draw(await answer.text());
+  }
+  function draw(html) {
     const made = Number((html.match(/data-entries="(\d+)"/) || [])[1]);
-    if (made < kept) { asking = setTimeout(refresh, 60); return; }
+    if (made < kept) { clearTimeout(asking); asking = setTimeout(refresh, 60); return; }
     if (Waiting.read().some((w) => w.to === send && !w.refused)) return;  // newer answers are under way
     const opened = [...place.querySelectorAll(".words:not([hidden])")].map((w) => rowOf(w) && rowOf(w).id).filter(Boolean);
     const y = window.scrollY, anchor = document.elementFromPoint(180, 200), id = anchor && anchor.closest("[id]") && anchor.closest("[id]").id;

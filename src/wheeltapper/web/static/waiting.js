@@ -6,6 +6,7 @@ const Waiting = (() => {
   const box = document.querySelector("#waiting");
   let sending = false, again = null, pause = 2000;
   const told = new EventTarget();
+  const showing = { to: "", wheel: "" };  // the wheel on this page: what follows from an answer comes with its confirmation
 
   function read() {
     try { return JSON.parse(localStorage.getItem(TEXT) || "[]"); } catch { return []; }
@@ -79,7 +80,7 @@ const Waiting = (() => {
       const batch = mine.filter((w) => w.to === to).slice(0, 100);
       const answer = await fetch(to, {
         method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
-        body: JSON.stringify({ entries: batch.map((w) => w.entry) }), redirect: "error",
+        body: JSON.stringify({ entries: batch.map((w) => w.entry), show: to === showing.to ? showing.wheel : undefined }), redirect: "error",
       });
       if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("later");
       const said = await answer.json();
@@ -142,5 +143,5 @@ const Waiting = (() => {
   addEventListener("online", send);
   addEventListener("pageshow", send);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
-  return { add, addFile, entry, send, read, told, files: () => store("get") };
+  return { add, addFile, entry, send, read, told, showing };
 })();
