@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import random
 import re
 import secrets
 import subprocess
@@ -20,7 +21,11 @@ from http.client import HTTPConnection
 from pathlib import Path
 from statistics import quantiles
 
-PORT, PEOPLE, THINK_S = 8731, 8, 0.35
+PORT, PEOPLE = 8731, 8
+BREATH_S = (
+    0.5,
+    2.5,
+)  # between taps; six minutes for the 48 taps of a tandem are one in 7.5 s, so this is five times the work
 PASSWORD = "four hubs and a drum"
 CHECKS = ("wheel", "nuts", "cap", "rim and chamfer", "band line", "band surface", "heat colour", "magnet face", "seal bore", "hub", "hub face", "pilot",
           "studs", "grease", "seal", "spindle", "shoes", "adjuster and springs", "backing plate", "magnet", "wiring")  # fmt: skip
@@ -100,6 +105,7 @@ class Technician(threading.Thread):
         self.taken: dict[str, list[float]] = defaultdict(list)
         self.line = HTTPConnection("127.0.0.1", PORT, timeout=60)
         self.cookies: dict[str, str] = {}
+        self.dice = random.Random(number)
 
     def ask(self, kind: str, method: str, path: str, body: str | None = None, form: bool = False) -> str:
         """One request, timed when kind is given."""
@@ -163,7 +169,7 @@ class Technician(threading.Thread):
     def pause(self, kind: str, method: str, path: str, body: str | None = None) -> None:
         """A request, then a breath."""
         self.ask(kind, method, path, body)
-        time.sleep(THINK_S)
+        time.sleep(self.dice.uniform(*BREATH_S))
 
 
 def main() -> None:

@@ -335,3 +335,12 @@ def test_what_two_entries_say_differently_stands_on_the_table(bay: Client, visit
 
     assert "Said twice, differently" in page
     assert "10 in&#x27; and &#x27;12 in" in page[page.index("Said twice") :]
+
+
+def test_the_gauges_of_the_last_visits_are_offered_again(bay: Client, visit: KeptVisit) -> None:
+    """With the doubt that was written then, before those whose doubt is assumed."""
+    send(bay, visit, entry({"gauge": [{"id": "old reliable", "kind": "drum gauge", "u": ["0.002 in"]}]}))
+    page = bay.get(f"/visit/{taken_in(bay, unit='TF-0999').number}/bench/1-road").content.decode()
+
+    assert "old reliable, ± 0.002 in</button>" in page
+    assert page.index("old reliable") < page.index("micrometer, ± 0.001 in (assumed)")

@@ -55,7 +55,10 @@ def tamper(shop: Path, *statements: str) -> None:
 def test_verify_counts_what_it_checked(shop: Path) -> None:
     said = command("verify", "--folder", str(shop))
 
-    assert (said.returncode, said.stdout) == (0, "3 visits, 12 entries checked: every chain holds.\n")
+    assert (said.returncode, said.stdout) == (
+        0,
+        "3 visits, 12 entries checked: every chain holds.\n0 photos and sounds checked: all whole.\n",
+    )
 
 
 @pytest.mark.parametrize(
@@ -78,7 +81,7 @@ def test_verify_counts_what_it_checked(shop: Path) -> None:
     ],
 )
 def test_verify_names_the_first_broken_link_of_each_visit(shop: Path, statement: str, names: str) -> None:
-    tamper(shop, statement, "UPDATE store_keptentry SET kind = 'photo' WHERE visit_id = 3 AND seq = 4")
+    tamper(shop, statement, "UPDATE store_keptentry SET by = 'YY' WHERE visit_id = 3 AND seq = 4")
 
     said = command("verify", "--folder", str(shop))
 

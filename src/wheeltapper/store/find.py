@@ -28,9 +28,9 @@ def link_of(row: KeptEntry) -> Link:
     )  # fmt: skip
 
 
-def links(visit: KeptVisit) -> Iterator[Link]:
-    """A visit's chain, first to last."""
-    return map(link_of, KeptEntry.objects.filter(visit=visit).order_by("seq").iterator())
+def links(visit: KeptVisit, after: int = 0) -> Iterator[Link]:
+    """A visit's chain, first to last, or what came after so many entries."""
+    return map(link_of, KeptEntry.objects.filter(visit=visit, seq__gt=after).order_by("seq").iterator())
 
 
 def entry_of(link: Link) -> Entry:

@@ -18,6 +18,7 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
 from wheeltapper.report.wording import reader_for
 from wheeltapper.store import find, keep
+from wheeltapper.store.entries import Entry
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.words import TRAILER
@@ -98,6 +99,9 @@ class Live:
 
 _lock = threading.Lock()
 _remembered: OrderedDict[tuple[int, str, str, Date], Live] = OrderedDict()
+_read: OrderedDict[int, tuple[int, str, tuple[Entry, ...]]] = (
+    OrderedDict()
+)  # by visit: how many, the last one's hash, all of them
 _tables: dict[float, Tables] = {}
 
 
@@ -133,7 +137,7 @@ def live(visit: KeptVisit, today: Date | None = None) -> Live:
         if found is not None:
             _remembered.move_to_end(key)
             return found
-    folded = fold(find.entries(visit))
+    folded = fold(_entries(visit))
     examined = examine(folded.visit, held, on, folded.problems) if folded.visit else None
     made = Live(visit, folded, examined, held)
     with _lock:
@@ -141,6 +145,23 @@ def live(visit: KeptVisit, today: Date | None = None) -> Live:
         while len(_remembered) > REMEMBERED:
             _remembered.popitem(last=False)
     return made
+
+
+def _entries(visit: KeptVisit) -> tuple[Entry, ...]:
+    """All entries; only those that came since the last time are read, and only where they follow on what was read then."""
+    with _lock:
+        many, last, known = _read.get(visit.pk, (0, "", ()))
+    new = list(find.links(visit, many))
+    follows = new[0].before == last if new else visit.tail == last
+    if many and not follows:
+        known, new = (), list(find.links(visit))
+    whole = (*known, *map(find.entry_of, new))
+    with _lock:
+        if new:
+            _read[visit.pk] = new[-1].seq, new[-1].hash, whole
+        while len(_read) > REMEMBERED:
+            _read.popitem(last=False)
+    return whole
 
 
 def told(visit: KeptVisit) -> Live:
@@ -164,5 +185,6 @@ def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
     for gap in ex.findings.gaps:
         gaps[gap.position] = gaps.get(gap.position, 0) + 1
     said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
-            "because": list(ex.release.because[:3]), "technician": ex.visit.technician}  # fmt: skip
+            "because": list(ex.release.because[:3]), "technician": ex.visit.technician,
+            "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge]}  # fmt: skip
     return ex.visit.unit.id, ex.release.state, said
