@@ -104,6 +104,12 @@ class Phone:
         found.first.click()
         self.taps += 1
 
+    def shoot(self, row: Locator, file: Path, kind: str = "photo") -> None:
+        """One tap on a row's camera or recorder; the shutter gives this file."""
+        with self.page.expect_file_chooser() as chooser:
+            self.tap(row.locator(f'[data-take="{kind}"]'))
+        chooser.value.set_files(file)
+
     def say(self, text: str) -> None:
         """A button or link by its words."""
         self.tap(self.page.locator(f"main >> text={text}").locator("visible=true"))

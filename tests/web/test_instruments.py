@@ -30,6 +30,7 @@ def test_a_recording_made_in_the_page_is_listened_to(phone: Phone) -> None:
     roll_in(phone)
     button = row_of(phone, "ring").locator(".record")
     button.click()
+    phone.page.locator(".record", has_text="Stop").wait_for()
     phone.page.wait_for_timeout(1500)  # the length of the recording
     button.click()
     phone.page.locator("#instruments").wait_for(timeout=60_000)
@@ -45,7 +46,7 @@ def test_simulated_taps_from_the_phones_recorder_are_heard(phone: Phone, tmp_pat
     with wave.open(str(clip)) as read:
         assert read.getnframes() / read.getframerate() == pytest.approx(5.0, abs=0.1)
     roll_in(phone)
-    row_of(phone, "ring").locator('input[data-kind="sound"]').set_input_files(clip)
+    phone.shoot(row_of(phone, "ring"), clip, "sound")
     phone.page.locator("#instruments").wait_for(timeout=60_000)
 
     assert "Ring test:" in phone.page.locator("#instruments").inner_text()
@@ -61,7 +62,7 @@ def test_a_line_is_measured_between_two_taps_and_waits_for_the_fingernail(phone:
         else "#band-line .finding"
     )
     phone.tap('#band-line [data-word="line in the band"]')
-    phone.page.locator("#band-line input[type=file]").set_input_files(EDGE)
+    phone.shoot(phone.page.locator("#band-line"), EDGE)
     phone.say("Measure the line")
     phone.page.wait_for_url(re.compile("/mark/"))
     phone.page.locator("#measure").wait_for()

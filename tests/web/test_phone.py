@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
@@ -11,6 +12,7 @@ from playwright.sync_api import Browser
 from web.phone import Phone, Server, context_of
 
 pytestmark = pytest.mark.reasoned
+THREAD = Path(__file__).parents[1] / "marks" / "pictures" / "thread.jpg"
 VALUES = {
     "friction diameter": "031",
     "lining thickness": "142",
@@ -99,8 +101,7 @@ def test_a_tandem_with_six_findings_takes_at_most_a_hundred_and_ten_taps(phone: 
             row = phone.page.locator(f'.row[data-check="{check}"][data-place="{where}"]')
             phone.tap(row.locator(".finding"))
             phone.tap(row.locator(f'[data-word="{word}"]'))
-            row.locator("input[type=file]").first.set_input_files("tests/marks/pictures/thread.jpg")
-            phone.taps += 1  # the camera's button
+            phone.shoot(row, THREAD)
         sweep(phone)
         phone.sent()
         numbers(phone)
@@ -121,13 +122,27 @@ def test_a_finding_with_its_photo_takes_at_most_four_taps(phone: Phone, tmp_path
     row = phone.page.locator("#band-surface")
     phone.tap(row.locator(".finding"))
     phone.tap(row.locator('[data-word="grooves"]'))
-    with phone.page.expect_file_chooser() as chooser:
-        phone.tap(row.locator(".camera input"))
-    chooser.value.set_files("tests/marks/pictures/crack-at-edge.jpg")
+    phone.shoot(row, THREAD)
     phone.sent()
 
     assert phone.taps - start <= 4
     row.locator(".photos a img").wait_for()
+
+
+def test_an_answer_that_arrives_while_the_camera_is_open_does_not_lose_the_photo(phone: Phone) -> None:
+    """The wheel is drawn anew between the tap on the camera and the shutter."""
+    roll_in(phone)
+    phone.tap("#seal .finding")
+    phone.tap('#seal [data-word="weeps"]')
+    phone.sent()
+    with phone.page.expect_file_chooser() as chooser:
+        phone.tap("#seal .camera")
+    phone.tap("#wheel .fine")
+    phone.sent()
+    chooser.value.set_files(THREAD)
+    phone.sent()
+
+    phone.page.locator("#seal .photos a img").wait_for()
 
 
 def test_what_cannot_be_sent_waits_on_the_phone_and_goes_out_by_itself(phone: Phone) -> None:
@@ -171,6 +186,21 @@ def test_a_batch_that_was_kept_but_not_confirmed_is_not_doubled(phone: Phone) ->
 
     assert len(lost[0]["entries"]) == 3
     assert phone.page.locator("#wheel").get_attribute("data-ids") == lost[0]["entries"][0]["id"]
+
+
+def test_answers_wait_when_the_session_has_ended_and_the_page_says_so(phone: Phone) -> None:
+    """Revoked or timed out: nothing is lost, and who signs in again sends it."""
+    roll_in(phone)
+    wheel = phone.page.url
+    phone.context.clear_cookies()
+    phone.tap("#wheel .fine")
+    phone.page.locator("#waiting", has_text="sign in again").wait_for()
+    phone.sign_in()
+    phone.page.goto(wheel)
+    phone.sent()
+    phone.page.reload()
+
+    assert phone.page.locator("#wheel .answer").inner_text() == "fine JT"
 
 
 def test_two_phones_on_one_trailer(phone: Phone, server: Server, browser: Browser) -> None:

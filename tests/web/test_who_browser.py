@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import axe_playwright_python
 import pytest
-from axe_core_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from web.browsing import OFFICE, PHONE, phone, small_targets, small_text, wider_than_the_screen
@@ -14,6 +14,7 @@ from web.people import PASSWORD
 from web.serving import serving
 
 pytestmark = pytest.mark.reasoned
+AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 
 
 class Looks:
@@ -39,7 +40,7 @@ class Looks:
             },
             "rules": {"color-contrast-enhanced": {"enabled": True}},  # 7:1; off unless asked for
         }
-        self.page.evaluate(Axe().axe_script)
+        self.page.evaluate(AXE.read_text("utf-8"))
         found = self.page.evaluate("options => axe.run(options)", options)["violations"]
         assert [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found] == [], name
 

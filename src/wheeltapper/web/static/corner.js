@@ -87,7 +87,10 @@
       Waiting.add(send, [answer(row, body, [], `not checked: ${button.dataset.why}`)]);
       row.querySelector(".why-not").remove();
     } else if (button.classList.contains("record")) {
-      record(row, button);
+      record(row);
+    } else if (button.dataset.take) {
+      taking = { check: row.dataset.check, place: row.dataset.place };
+      document.querySelector(`#take-${button.dataset.take}`).click();
     }
   });
 
@@ -119,44 +122,47 @@
     count();
   }
 
-  place.addEventListener("change", async (event) => {
-    const input = event.target.closest("input[type=file]");
-    if (!input || !input.files.length) return;
-    const row = rowOf(input);
-    for (const shot of input.files) await attach(row, shot, input.dataset.kind);
-    input.value = "";
-  });
+  // The inputs stand outside of what the server draws anew: an answer may arrive while the camera is open.
+  let recording = null;  // one at a time; its button may be drawn anew meanwhile
+  let taking = null;  // the check that the camera was opened for
+  for (const kind of ["photo", "sound"]) {
+    const input = document.querySelector(`#take-${kind}`);
+    input.addEventListener("change", async () => {
+      const shots = [...input.files], about = taking;
+      input.value = "";
+      for (const shot of shots) await attach(about, shot, kind);
+    });
+  }
 
-  async function attach(row, blob, kind, said) {
-    const about = { kind, position, check: row.dataset.check };
+  const rowAt = (about) => [...place.querySelectorAll(".row")].find((r) => r.dataset.check === about.check && r.dataset.place === about.place);
+
+  async function attach(at, blob, kind, said) {
+    const about = { kind, position, check: at.check }, row = rowAt(at);
     if (said) about.said = said;
-    const box = row.querySelector(".photos");
-    if (kind === "photo") {
-      const image = document.createElement("img");
-      image.src = URL.createObjectURL(blob);
-      image.alt = "photo, waiting";
-      image.width = 96;
-      image.height = 72;
-      box.prepend(image);
-    } else {
-      const note = document.createElement("p");
-      note.textContent = "recording, waiting";
-      box.prepend(note);
-    }
+    const shown = document.createElement(kind === "photo" ? "img" : "p");
+    if (kind === "photo") Object.assign(shown, { src: URL.createObjectURL(blob), alt: "photo, waiting", width: 96, height: 72 });
+    else shown.textContent = "recording, waiting";
+    if (row) row.querySelector(".photos").prepend(shown);
     await Waiting.addFile(file, by, blob, about);
   }
 
   // Recording in the page needs a secure page; elsewhere the phone's own recorder is asked for.
   if (window.isSecureContext && navigator.mediaDevices && window.MediaRecorder) showRecorders();
-  function showRecorders() { place.querySelectorAll(".record").forEach((b) => { b.hidden = false; }); }
+  function showRecorders() {
+    place.querySelectorAll(".record").forEach((b) => {
+      b.hidden = false;
+      b.textContent = recording ? "Stop: tap the drum first, five times" : "Record here";
+    });
+  }
 
-  async function record(row, button) {
-    if (button.recorder) { button.recorder.stop(); return; }
+  async function record(row) {
+    if (recording) { recording.recorder.stop(); return; }
+    const about = { check: row.dataset.check, place: row.dataset.place };
     let stream;
     try {
       stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } });
     } catch {
-      button.textContent = "The microphone is not allowed: use the other button";
+      row.querySelector(".record").textContent = "The microphone is not allowed: use the other button";
       return;
     }
     const parts = [], recorder = new MediaRecorder(stream);
@@ -164,13 +170,13 @@
     recorder.ondataavailable = (e) => parts.push(e.data);
     recorder.onstop = async () => {
       stream.getTracks().forEach((t) => t.stop());
-      button.recorder = null;
-      button.textContent = "Record here";
-      await attach(row, new Blob(parts, { type: recorder.mimeType }), "sound", said.slice(0, 400));
+      recording = null;
+      showRecorders();
+      await attach(about, new Blob(parts, { type: recorder.mimeType }), "sound", said.slice(0, 400));
     };
-    button.recorder = recorder;
+    recording = { recorder };
     recorder.start(500);
-    button.textContent = "Stop: tap the drum first, five times";
+    showRecorders();
   }
 
   // ---- what follows from it, from the server

@@ -2,9 +2,9 @@
 // tap is shown; photos and sounds lie in IndexedDB. Both work without a secure page. Nothing is dropped before it is confirmed.
 "use strict";
 const Waiting = (() => {
-  const TEXT = "waiting-entries";
+  const TEXT = "waiting-entries", SIGN_IN = "sign in again, and they go out";
   const box = document.querySelector("#waiting");
-  let sending = false, again = null, pause = 2000;
+  let sending = false, again = null, pause = 2000, why = "";
   const told = new EventTarget();
   const showing = { to: "", wheel: "" };  // the wheel on this page: what follows from an answer comes with its confirmation
 
@@ -63,13 +63,20 @@ const Waiting = (() => {
       await sendText();
       await sendFiles();
       pause = 2000;
-    } catch {
+      why = "";
+    } catch (slip) {
+      why = slip.message === SIGN_IN ? SIGN_IN : "";
       pause = Math.min(pause * 1.6, 30000);
     }
     sending = false;
     const left = await count();
     if (left) again = setTimeout(send, pause);
     show();
+  }
+
+  function later(status) {
+    if (status === 401 || (status === 403 && !csrf())) throw new Error(SIGN_IN);
+    if (status >= 500 || status === 403) throw new Error("later");
   }
 
   async function sendText() {
@@ -82,7 +89,7 @@ const Waiting = (() => {
         method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
         body: JSON.stringify({ entries: batch.map((w) => w.entry), show: to === showing.to ? showing.wheel : undefined }), redirect: "error",
       });
-      if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("later");
+      later(answer.status);
       const said = await answer.json();
       if (!said.kept) throw new Error(said.what || "later");
       const kept = new Set(said.kept);
@@ -101,7 +108,7 @@ const Waiting = (() => {
         method: "POST", headers: { "Content-Type": kept.type || "application/octet-stream", Accept: "application/json", "X-CSRFToken": csrf() }, credentials: "same-origin",
         body: kept.file, redirect: "error",
       });
-      if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("later");
+      later(answer.status);
       if (answer.ok) await store("delete", kept.id);
       else await store("put", { ...kept, refused: await answer.json() });
       told.dispatchEvent(new CustomEvent("kept", { detail: { to: kept.to, said: {} } }));
@@ -118,6 +125,7 @@ const Waiting = (() => {
     const others = [...new Set([...texts.map((w) => w.entry.by), ...files.map((f) => f.by)].filter((b) => b !== me()))];
     box.hidden = !all;
     box.textContent = all ? `${all} on this phone, waiting for the server` : "";
+    if (all && why) box.textContent += `: ${why}`;
     if (others.length) box.textContent += `; some are ${others.join(" and ")}'s and go out when they sign in`;
     for (const r of refused.slice(0, 3)) {
       const line = document.createElement("p");
