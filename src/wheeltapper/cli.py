@@ -72,7 +72,7 @@ def examine(
         raise SystemExit(1)
     _print(examination, as_json, show)
     if pdf is not None:
-        _write_pdf(examination, pdf, show, visit.parent)
+        _write_pdf(examination, pdf, show, visit.parent, house)
     raise SystemExit(1 if examination.problems else 0)
 
 
@@ -138,15 +138,20 @@ def _tables(house: Path | None) -> Tables:
         raise SystemExit(TABLES_BROKEN) from None
 
 
-def _write_pdf(examination: Examination, path: Path, show: str | None, beside: Path) -> None:
+def _write_pdf(
+    examination: Examination, path: Path, show: str | None, beside: Path, house: Path | None
+) -> None:
     from wheeltapper.report.mark_figure import kept_figures
     from wheeltapper.report.pdf import pdf
-    from wheeltapper.report.sheet import sheet
+    from wheeltapper.report.sheet import pairs, sheet
+    from wheeltapper.report.small_picture import photos_beside, small_pictures
 
     pictures, slips = kept_figures(examination.visit, beside)
-    for slip in slips:
+    made = sheet(examination, _reader(examination, show), pictures)
+    photos, more = photos_beside(pairs(made), beside)
+    for slip in (*slips, *more):
         click.echo(slip.said, err=True)
-    put(path, pdf(sheet(examination, _reader(examination, show), pictures)), "Sheet written")
+    put(path, pdf(made, small_pictures(pairs(made), photos.get, house)), "Sheet written")
 
 
 @main.command()
@@ -319,7 +324,7 @@ def demo(folder: Path, served: bool, port: int) -> None:
     examination, _ = _examined(visit, _tables(house), None)
     assert examination is not None  # the demo visit is ours and is tested
     _print(examination, as_json=False, show=None)
-    _write_pdf(examination, folder / "sheet.pdf", None, folder)
+    _write_pdf(examination, folder / "sheet.pdf", None, folder, house)
     click.echo(
         f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True
     )

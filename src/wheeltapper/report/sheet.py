@@ -5,7 +5,7 @@ Order: what cannot go back, bench work, the owner's choices, what is fine, what 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -15,6 +15,7 @@ from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
 from wheeltapper.report import brief, wording
+from wheeltapper.report.beside import Beside, beside
 from wheeltapper.report.brief import SECTIONS
 from wheeltapper.report.figure import Figure, figure
 from wheeltapper.report.wording import Reader
@@ -63,6 +64,7 @@ class Item:
     also: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     persons: tuple[str, ...] = ()
+    beside: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -185,6 +187,11 @@ def sheet(
     )  # fmt: skip
 
 
+def pairs(made: Sheet) -> Iterator[Beside]:
+    """Every pair of pictures on a sheet, in its order."""
+    return (pair for section in made.sections for item in section.items for pair in item.beside)
+
+
 def _blind(position: str) -> Item:
     """One line for a wheel end where nothing at all was settled."""
     return Item(position, "whole wheel end", "recheck", (), (), (), (), None, (), ("every check",))
@@ -238,6 +245,7 @@ def _item(call: Call, ex: Examination, reader: Reader) -> Item:
         call.position, call.part, call.call, told, tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.rules)),
         tuple(dict.fromkeys(wording.rule_owner(r, tables) for r in call.rules)), call.because,
         _ruler(gauged, ex, reader) if gauged else None, also, wording.missing_checks(call.missing, tables), call.persons,
+        beside(call.facts) if call.call != "keep" else (),
     )  # fmt: skip
 
 

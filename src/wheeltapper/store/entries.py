@@ -116,6 +116,11 @@ class File(Record):
     name: str = ""
     said: str | None = Field(None, description="what the phone said of it: sample rate, filters off")
 
+    @property
+    def called(self) -> str:
+        """What the visit's answers call it."""
+        return self.sha256[:16]
+
 
 class Withdrawn(Record):
     """Takes entries back without putting others in their place."""
