@@ -10,8 +10,10 @@ from __future__ import annotations
 from datetime import date as Date
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.frozen import Record
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
 
 
@@ -29,12 +31,6 @@ Miles = Annotated[float, Field(ge=0, le=5_000_000)]
 Level = Annotated[float, Field(ge=-200, le=60)]
 Tone = Annotated[float, Field(gt=0, le=30_000)]
 Share = Annotated[float, Field(ge=0, le=1)]
-
-
-class Record(BaseModel):
-    """A frozen record that refuses fields it does not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", coerce_numbers_to_str=True)
 
 
 class Gauge(Record):
@@ -386,6 +382,8 @@ class Visit(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     learning: tuple[str, ...] = Field(

@@ -19,6 +19,8 @@ from pydantic import (
     model_validator,
 )
 
+from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.frozen import Record
 from wheeltapper.records import (
     Answer,
     Braking,
@@ -33,7 +35,6 @@ from wheeltapper.records import (
     Past,
     PersonCall,
     Reading,
-    Record,
     ReturnSheet,
     SecondLook,
     Texts,
@@ -85,6 +86,8 @@ class Piece(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     second_look: tuple[SecondLook, ...] = ()
@@ -158,6 +161,8 @@ class Entry(Record):
             raise ValueError("an entry cannot stand instead of itself")
         if any(look["by"] != self.by for look in self.body.get("second_look", ())):
             raise ValueError("a second look is entered by the person who looked")
+        if any(row["by"] != self.by for name in ("estimate", "terms") for row in self.body.get(name, ())):
+            raise ValueError("a change of the estimate is entered by the person who makes it")
         return self
 
     @property
