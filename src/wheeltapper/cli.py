@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wheeltapper.cli_atlas import atlas
+from wheeltapper.cli_books import books
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
@@ -47,6 +48,7 @@ main.add_command(good_drums_group)
 main.add_command(serve)
 main.add_command(phones)
 main.add_command(verify)
+main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
 

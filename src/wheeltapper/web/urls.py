@@ -5,8 +5,10 @@ from __future__ import annotations
 from wheeltapper.web import (
     atlas,
     bench,
+    books,
     corner,
     entries,
+    estimate,
     gate,
     mark,
     people,
@@ -17,5 +19,20 @@ from wheeltapper.web import (
     yard,
 )
 
-SCREENS = (yard, gate, table, bench, corner, entries, uploads, mark, atlas, sign_in, people, phones)
+SCREENS = (
+    yard,
+    gate,
+    table,
+    estimate,
+    books,
+    bench,
+    corner,
+    entries,
+    uploads,
+    mark,
+    atlas,
+    sign_in,
+    people,
+    phones,
+)
 urlpatterns = [address for screen in SCREENS for address in screen.PATHS]
