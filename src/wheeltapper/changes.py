@@ -6,7 +6,7 @@ from datetime import date as Date
 
 from pydantic import Field
 
-from wheeltapper.frozen import Record
+from wheeltapper.record import Record
 
 
 class LineEdit(Record):

@@ -8,29 +8,13 @@ know nothing of limits, rules or prices.
 from __future__ import annotations
 
 from datetime import date as Date
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import Field
 
 from wheeltapper.changes import LineEdit, Terms
-from wheeltapper.frozen import Record
+from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
-
-
-def _as_list(value: object) -> object:
-    return value if isinstance(value, list | tuple) or value is None else [value]
-
-
-_TEXT = {"type": ["string", "number"]}
-Texts = Annotated[  # one text or a list of texts
-    tuple[str, ...],
-    BeforeValidator(_as_list),
-    WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]}),
-]
-Miles = Annotated[float, Field(ge=0, le=5_000_000)]
-Level = Annotated[float, Field(ge=-200, le=60)]
-Tone = Annotated[float, Field(gt=0, le=30_000)]
-Share = Annotated[float, Field(ge=0, le=1)]
 
 
 class Gauge(Record):

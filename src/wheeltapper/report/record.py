@@ -10,10 +10,10 @@ from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Gauged
 from wheeltapper.flow import Examination
-from wheeltapper.frozen import Record
 from wheeltapper.plan.quote import Choice, Line, Option
 from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
+from wheeltapper.record import Record
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.report import estimate, wording
 from wheeltapper.report.wording import Reader

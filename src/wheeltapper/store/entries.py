@@ -20,7 +20,7 @@ from pydantic import (
 )
 
 from wheeltapper.changes import LineEdit, Terms
-from wheeltapper.frozen import Record
+from wheeltapper.record import Record, Texts
 from wheeltapper.records import (
     Answer,
     Braking,
@@ -37,7 +37,6 @@ from wheeltapper.records import (
     Reading,
     ReturnSheet,
     SecondLook,
-    Texts,
     Unit,
 )  # fmt: skip
 from wheeltapper.store.chain import canonical
