@@ -18,7 +18,7 @@ from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
-from wheeltapper.cli_store import backup, restore
+from wheeltapper.cli_store import backup, export, restore
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -51,6 +51,7 @@ main.add_command(verify)
 main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
+main.add_command(export)
 
 
 @main.command()

@@ -76,7 +76,7 @@ def test_the_last_change_counts_and_all_of_them_are_told() -> None:
     visit = CAP_GONE | {"estimate": [edit(qty=0), edit(qty=1, each="4.25", why="ours after all", by="KR")]}
     out = examined(visit)
     row = next(r for g in out.estimate.groups for r in g.rows if r.now.code == "CAP")
-    said = next(r for p in told(out).parts for r in p.rows if r.code == "CAP")
+    said = next(r for p in told(out).groups for r in p.rows if r.code == "CAP")
 
     assert (row.now.cents, row.asked.cents if row.asked else None) == (425, 600)
     assert said.asked == "The rules ask for 1, $6.00."
@@ -84,7 +84,7 @@ def test_the_last_change_counts_and_all_of_them_are_told() -> None:
         "AL made it struck: the owner brings it",
         "KR made it 1, $4.25 each: ours after all",
     )
-    assert next(p for p in told(out).parts if p.key == "must").asked.startswith(
+    assert next(p for p in told(out).groups if p.key == "must").asked.startswith(
         "What the rules ask for comes to $"
     )
     assert out.release == examined(CAP_GONE).release
@@ -103,7 +103,7 @@ def test_a_change_that_the_rules_went_past_says_so() -> None:
     gone = told(examined(CAP_GONE | {"estimate": [edit(code="NUT", asked=5, qty=4)]}))
 
     assert "asked for 2 when it was changed: look again" in next(
-        r.asked for p in stale.parts for r in p.rows if r.code == "CAP"
+        r.asked for p in stale.groups for r in p.rows if r.code == "CAP"
     )
     assert gone.strays == (
         "must, NUT: AL made it 4: the owner brings it. The rules no longer ask for that line: it counts nothing.",

@@ -9,7 +9,8 @@ from typing import Any
 from wheeltapper.changes import LineEdit
 from wheeltapper.flow import Examination
 from wheeltapper.plan.bill import Bill
-from wheeltapper.plan.estimate import Estimate, Group, Stands, path
+from wheeltapper.plan.estimate import Estimate, Stands, path
+from wheeltapper.plan.estimate import Group as Lines
 from wheeltapper.plan.quote import Choice
 from wheeltapper.report import wording
 
@@ -32,7 +33,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Part:
+class Group:
     """A group of lines with its sum."""
 
     key: str
@@ -56,7 +57,7 @@ class Sum:
 class Told:
     """The whole estimate in words."""
 
-    parts: tuple[Part, ...]
+    groups: tuple[Group, ...]
     sums: tuple[Sum, ...]
     deposit: str
     valid_until: str
@@ -69,7 +70,7 @@ def told(ex: Examination) -> Told:
     """The estimate of an examination in words."""
     made, currency = ex.estimate, ex.quote.currency
     groups = {group.key: group for group in made.groups}
-    parts = [_part(groups[key], title, currency) for key, title in TITLES.items()]
+    parts = [_group(groups[key], title, currency) for key, title in TITLES.items()]
     for choice in ex.quote.choices:
         parts += _of_choice(choice, groups, ex)
     return Told(
@@ -79,26 +80,37 @@ def told(ex: Examination) -> Told:
     )  # fmt: skip
 
 
-def _of_choice(choice: Choice, groups: dict[str, Group], ex: Examination) -> Iterator[Part]:
+def terms(ex: Examination) -> tuple[str, ...]:
+    """Until when it is good, the deposit, and who set them otherwise than the shop does."""
+    made, currency = ex.estimate, ex.quote.currency
+    deposit = [f"Deposit: {wording.money(made.deposit_cents, currency)}."] if made.deposit_cents != 0 else []
+    return (
+        f"Good until {wording.day(made.valid_until)}.",
+        *deposit,
+        *(f"{said}." for said in _terms(made, currency)),
+    )
+
+
+def _of_choice(choice: Choice, groups: dict[str, Lines], ex: Examination) -> Iterator[Group]:
     currency = ex.quote.currency
     taken = {choice.answer: " (this was the answer)"}
-    yield _part(
+    yield _group(
         groups[path(choice, "now")], f"Your choice: {choice.id}, replace now{taken.get('now', '')}", currency
     )
     until = wording.wait_until(choice, ex.next)
     later = wording.money(choice.options[1].later_cents, currency)
     note = f"Replaced at a later visit, with the hub pulled again: {later} at today's prices."
     title = f"Your choice: {choice.id}, wait: {until}{taken.get('not now', '')}"
-    yield _part(groups[path(choice, "wait")], title, currency, note)
+    yield _group(groups[path(choice, "wait")], title, currency, note)
 
 
-def _part(group: Group, title: str, currency: str, note: str = "") -> Part:
+def _group(group: Lines, title: str, currency: str, note: str = "") -> Group:
     rows = tuple(row_of(row, currency) for row in group.rows)
     differs = group.asked_cents != group.cents
     asked = (
         f"What the rules ask for comes to {wording.money(group.asked_cents, currency)}." if differs else ""
     )
-    return Part(group.key, title, rows, wording.money(group.cents, currency), note, asked)
+    return Group(group.key, title, rows, wording.money(group.cents, currency), note, asked)
 
 
 def row_of(row: Stands, currency: str) -> Row:

@@ -6,19 +6,25 @@ layout is in `sheet.typ`; this file draws the pictures, names them and hands eve
 
 from __future__ import annotations
 
+import io
 import json
+from base64 import b64encode
+from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import datetime
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 from unicodedata import category
 
 import typst
+from PIL import Image
 
 from wheeltapper.report.drawing import call_mark, wheel_end
 from wheeltapper.report.drawing_ruler import ruler
 from wheeltapper.report.figure import drawn, is_wide, told
+from wheeltapper.report.kept import SIGNED
 from wheeltapper.report.sheet import Sheet
 from wheeltapper.words import CALLS
 
@@ -32,9 +38,18 @@ class SheetNotDrawnError(RuntimeError):
     """The typesetter had something to say about the sheet: our own fault, never the visit's."""
 
 
-def pdf(sheet: Sheet) -> bytes:
-    """The Sheet as PDF bytes, letter size; raises SheetNotDrawnError on any warning of the typesetter."""
+def pdf(sheet: Sheet, seen: Mapping[str, bytes] = MappingProxyType({})) -> bytes:
+    """The Sheet as a PDF, letter size.
+
+    Args:
+        sheet: what is shown.
+        seen: pictures of the visit's photos, small JPEGs without metadata, by the photo's hash. One that is not there is left out.
+
+    Raises:
+        SheetNotDrawnError: the typesetter had any warning.
+    """
     data, pictures = _laid_out(sheet)
+    pictures |= _photos(sheet, data, seen)
     files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": _template(),
         "sheet.json": json.dumps(data, ensure_ascii=False).encode(),
@@ -82,6 +97,30 @@ def _laid_out(sheet: Sheet) -> tuple[dict[str, Any], dict[str, str]]:
                 pictures[name] = ruler(item.ruler)
                 data["sections"][s]["items"][i]["picture"] = name
     return data, pictures
+
+
+def _photos(sheet: Sheet, data: dict[str, Any], seen: Mapping[str, bytes]) -> dict[str, str]:
+    """What a kept visit adds: its photos, each under a name of our own, and the line that ties the sheet to its record."""
+    if sheet.kept is None:
+        return {}
+    data |= {"signed": SIGNED, "record": sheet.kept.said}
+    pictures = {}
+    for i, photo in enumerate(sheet.kept.photos):
+        name = f"photo-{i}.svg" if photo.sha256 in seen else None
+        data["kept"]["photos"][i]["file"] = name
+        if name:
+            pictures[name] = framed(seen[photo.sha256])
+    return pictures
+
+
+def framed(jpeg: bytes) -> str:
+    """A JPEG inside an SVG, as the typesetter takes only text."""
+    wide, high = Image.open(io.BytesIO(jpeg)).size
+    held = f"data:image/jpeg;base64,{b64encode(jpeg).decode()}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" height="{high}">'
+        f'<image width="{wide}" height="{high}" href="{held}"/></svg>'
+    )
 
 
 def joined(facts: tuple[str, ...]) -> list[str]:
