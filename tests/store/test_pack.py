@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from django.conf import LazySettings
 from PIL import Image
 from pypdf import PdfReader
@@ -21,6 +22,7 @@ from pypdf import PdfReader
 from conftest import priced
 from photo.pictures import exif, saved, speckled
 from store.sample import entry, moment
+from wheeltapper.cli import main
 from wheeltapper.flow import examine
 from wheeltapper.problems import Problem
 from wheeltapper.store import keep
@@ -301,3 +303,22 @@ def test_the_sheet_of_forty_photos_is_there_in_three_seconds(visit: KeptVisit) -
     assert len(made.kept.photos) == 40
     assert sum(len(page.images) for page in PdfReader(io.BytesIO(data)).pages) == 40
     assert KeptEntry.objects.filter(visit=visit).count() == 46
+
+
+def test_the_command_writes_it_says_what_it_carries_and_refuses_in_words(
+    visit: KeptVisit, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wheeltapper.cli_store.django_ready", lambda folder: None)
+    out, shop = folder / "proof.zip", folder / "shop"
+    asked = ["export", visit.number, "--folder", str(shop), "--out", str(out)]
+    assert "there is no shop in it" in CliRunner().invoke(main, asked).output
+    (shop / "shop.sqlite3").touch()
+    wrote, again = CliRunner().invoke(main, asked), CliRunner().invoke(main, asked)
+    nobody = CliRunner().invoke(main, ["export", "26-9999", "--folder", str(shop)])
+
+    assert (wrote.exit_code, again.exit_code, nobody.exit_code) == (0, 1, 1), wrote.output
+    assert "8 entries, 2 photos and sounds" in wrote.output
+    assert "may say where they were taken" in wrote.output
+    assert "never written over" in again.output
+    assert "there is no such visit" in nobody.output
+    assert zipfile.is_zipfile(out)

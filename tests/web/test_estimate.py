@@ -273,3 +273,18 @@ def named(data: bytes, name: str) -> BytesIO:
     file = BytesIO(data)
     file.name = name
     return file
+
+
+def test_the_sheet_as_pdf_is_for_who_may_see_the_table(desk: Client, visit: KeptVisit) -> None:
+    bay = client_of(person("technician", "Kim Roe", "KR"), "bay")
+    answer = desk.get(at(visit, "sheet.pdf"))
+
+    assert bay.get(at(visit, "sheet.pdf")).status_code == 403
+    assert desk.post(at(visit, "sheet.pdf")).status_code == 405
+    assert desk.get("/visit/26-9999/sheet.pdf").status_code == 404
+    assert (answer.status_code, answer["Content-Type"], answer.content[:5]) == (
+        200,
+        "application/pdf",
+        b"%PDF-",
+    )
+    assert answer.content == desk.get(at(visit, "sheet.pdf")).content

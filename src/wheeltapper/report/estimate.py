@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from wheeltapper.changes import LineEdit
@@ -16,6 +16,7 @@ from wheeltapper.report import wording
 
 TITLES = {"booked": "Booked service", "must": "Must be done"}
 STRUCK = "struck"
+SHARED = "Your choices share work: together they may cost less than the sum of their prices."
 HONEST = "Changing a line changes the price and nothing else: the calls stand, and what they hold stays held."
 
 
@@ -51,6 +52,7 @@ class Sum:
     title: str
     rows: tuple[tuple[str, str], ...]
     total: str
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -156,7 +158,10 @@ def _sums(made: Estimate, currency: str) -> Iterator[Sum]:
         yield _sum("Together", made.least, currency)
         return
     yield _sum("Together, if what you have not decided waits", made.least, currency)
-    yield _sum("Together, if you take all of it now", made.most, currency)
+    yield replace(
+        _sum("Together, if you take all of it now", made.most, currency),
+        note=SHARED if len(made.open) > 1 else "",
+    )
 
 
 def _sum(title: str, owed: Bill, currency: str) -> Sum:

@@ -12,12 +12,12 @@ from wheeltapper.report.kept import KeptPhoto
 from wheeltapper.report.sheet import Item, Sheet
 
 STYLE = """
-body { margin: 0 auto; max-width: 62rem; padding: 1rem; background: #FBF7EE; color: #1B2A41; font: 18px/1.45 serif; }
+body { margin: 0 auto; max-width: 62rem; padding: 1rem; background: #FBF7EE; color: #1B2A41; font: 18px/1.45 serif; overflow-wrap: anywhere; }
 h1, h2 { font-weight: normal; border-bottom: 1.5px solid #1B2A41; }
 table { border-collapse: collapse; width: 100%; } td, th { text-align: left; vertical-align: top; border-bottom: 1px solid #4A566A; padding: 4px 10px 4px 0; }
 td.money { text-align: right; white-space: nowrap; } small { font-size: 16px; color: #4A566A; }
 figure { display: inline-block; width: 18rem; margin: 0 1rem 1rem 0; vertical-align: top; } img { max-width: 100%; border: 1px solid #1B2A41; }
-.gone td { color: #4A566A; text-decoration: line-through; } .gone td.note { text-decoration: none; } code { overflow-wrap: anywhere; }
+.gone td { color: #4A566A; text-decoration: line-through; } .gone td.note { text-decoration: none; }
 @media (max-width: 40rem) { td, th { display: block; border: 0; padding: 2px 0; } tr { display: block; border-bottom: 1px solid #4A566A; padding: 6px 0; } thead { display: none; } }
 """
 
@@ -99,7 +99,7 @@ def _head(made: Sheet) -> Iterator[str]:
 def _calls(made: Sheet) -> Iterator[str]:
     for section in (s for s in made.sections if s.items):
         yield f"<h2>{escape(section.title)}</h2><p>{escape(section.lead)}</p><table><tbody>"
-        yield from (_item(item) for item in section.items)
+        yield from _fine(section.items) if section.call == "keep" else map(_item, section.items)
         yield "</tbody></table>"
     if made.gaps:
         yield "<h2>Could not be checked</h2>" + _list(made.gaps)
@@ -107,7 +107,22 @@ def _calls(made: Sheet) -> Iterator[str]:
         yield "<h2>Problems with what was entered</h2>" + _list(p.said for p in made.problems)
 
 
+def _fine(items: tuple[Item, ...]) -> Iterator[str]:
+    """What is fine, by wheel: the names, then what is known of those that were measured or vouched for."""
+    for position in dict.fromkeys(item.position for item in items):
+        mine = [item for item in items if item.position == position]
+        names = escape(", ".join(item.part for item in mine))
+        known = "".join(f"<br>{escape(i.part)}: {escape('. '.join(_lines(i)))}" for i in mine if _lines(i))
+        yield f"<tr><th>{escape(position)}</th><td>{names}{known}</td></tr>"
+
+
 def _item(item: Item) -> str:
+    name = f"{escape(item.position)} {escape(item.part)}: <strong>{item.call}</strong> <small>{escape(', '.join(item.rules))}</small>"
+    return f"<tr><th>{name}</th><td>{'<br>'.join(map(escape, _lines(item)))}</td></tr>"
+
+
+def _lines(item: Item) -> tuple[str, ...]:
+    """All that is said of a part."""
     ruler = (
         ()
         if item.ruler is None
@@ -116,7 +131,7 @@ def _item(item: Item) -> str:
         )
     )
     missing = (f"To settle it: {', '.join(item.missing)}",) if item.missing else ()
-    said = (
+    return (
         *item.facts,
         *item.reasons,
         *item.also,
@@ -124,8 +139,6 @@ def _item(item: Item) -> str:
         *missing,
         *(f"Called by {p}" for p in item.persons),
     )
-    name = f"{escape(item.position)} {escape(item.part)}: <strong>{item.call}</strong> <small>{escape(', '.join(item.rules))}</small>"
-    return f"<tr><th>{name}</th><td>{'<br>'.join(map(escape, said))}</td></tr>"
 
 
 def _money(made: Sheet) -> Iterator[str]:
@@ -136,7 +149,7 @@ def _money(made: Sheet) -> Iterator[str]:
         rows = "".join(
             f'<tr><td>{escape(say)}</td><td class="money">{money}</td></tr>' for say, money in owed.rows
         )
-        yield f'<h3>{escape(owed.title)}</h3><table><tbody>{rows}<tr><th>all of it</th><td class="money">{owed.total}</td></tr></tbody></table>'
+        yield f'<h3>{escape(owed.title)}</h3><table><tbody>{rows}<tr><th>all of it</th><td class="money">{owed.total}</td></tr></tbody></table><p><small>{escape(owed.note)}</small></p>'
     yield _list(made.terms)
     if made.not_needed:
         yield f"<p>Not needed: {escape(', '.join(made.not_needed))}.</p>"

@@ -170,7 +170,7 @@ def sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=_groups(ex), sums=estimate.told(ex).sums, terms=estimate.terms(ex), answers=kept.answers(visit),
+        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=estimate.told(ex).groups, sums=estimate.told(ex).sums, terms=estimate.terms(ex), answers=kept.answers(visit),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
@@ -301,12 +301,3 @@ def _worked(ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> tup
         Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader, pictures))
         for n in notes(ex, reader)
     )
-
-
-def _groups(ex: Examination) -> tuple[Group, ...]:
-    quote, groups = ex.quote, estimate.told(ex).groups
-    if len(quote.choices) < 2:
-        return groups
-    both = wording.money(quote.all_choices_cents, quote.currency)
-    note = "The choices share work: taken together they cost this, not the sum of their prices."
-    return (*groups, Group("", "Your choices, all of them now", (), both, note))

@@ -177,3 +177,5 @@ def _sum(owed: Sum) -> Iterator[str]:
     yield f"  {owed.title}"
     for say, money in (*owed.rows, ("all of it", owed.total)):
         yield f"    {'':<9} {shorten(say, 52, placeholder='…'):<52} {'':>9} {money:>12}"
+    if owed.note:
+        yield from _block(owed.note, "    ")
