@@ -136,23 +136,13 @@ class Sheet:
     cautions: tuple[str, ...]
     rule_ids: tuple[tuple[str, str], ...]  # id and why
     fingerprint: str
-    kept: Kept | None = None
+    kept: Kept | None = None  # of a visit that the shop's server keeps: store/paper.py
 
 
 def sheet(
-    ex: Examination,
-    reader: Reader = wording.INCH,
-    pictures: Mapping[str, str] = MappingProxyType({}),
-    record: Kept | None = None,
+    ex: Examination, reader: Reader = wording.INCH, pictures: Mapping[str, str] = MappingProxyType({})
 ) -> Sheet:
-    """The Sheet of an examination, numbers in the reader's unit.
-
-    Args:
-        ex: what was examined.
-        reader: how lengths are shown.
-        pictures: figures of marks as SVG texts, by the name that the visit has.
-        record: where a visit is kept by the shop's server: its photos, and the entries it was made from.
-    """
+    """The Sheet of an examination, numbers in the reader's unit; `pictures` are SVG texts by the name that the visit has."""
     visit, tables = ex.visit, ex.tables
     blind = brief.blind_wheels(ex)
     hidden = brief.within_assembly(ex)
@@ -176,7 +166,6 @@ def sheet(
         gaps=brief.gaps(ex), problems=ex.problems,
         said=tuple(filter(None, (visit.complaint, *visit.owner_said))), cautions=CAUTIONS,
         rule_ids=tuple((r, wording.rule_why(r, tables)) for r in used if not r.startswith("called by")), fingerprint=tables.fingerprint,
-        kept=record,
     )  # fmt: skip
 
 

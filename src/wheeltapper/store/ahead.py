@@ -8,11 +8,13 @@ from wheeltapper.store.models import Original
 from wheeltapper.store.outward import outward
 
 PAUSE_S = 2.0
+NEWEST = 400  # of what was there before the server started; older ones are made when they are asked for
 
 
 def make_ahead(stop: Event) -> None:
-    """Until the server ends."""
-    last = 0
+    """Until the server ends; a shop that was just restored is not kept busy for hours."""
+    newest = Original.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
+    last = max(0, newest - NEWEST)
     while not stop.is_set():
         last = made_after(last, stop)
         stop.wait(PAUSE_S)
