@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ast
 import sys
+import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -28,7 +30,7 @@ def links(count: int = 4) -> list[Link]:
             "2026-11-20T08:00:01.000Z",
             "T1",
             "dev",
-            "piece",
+            "photo" if seq == 2 else "piece",
             (),
             body,
             before,
@@ -60,7 +62,7 @@ def test_its_line_is_what_the_shop_hashes() -> None:
     for link in links():
         line = checking.canonical([getattr(link, f) for f in checking.FIELDS])
         assert checking.sha256(line).hexdigest() == chain.hash_of(link)
-    assert list(checking.faults(packed(links()))) == []
+    assert list(checking.faults(packed(links()))) == ["the photo of entry 2 is missing"]
 
 
 def test_it_needs_nothing_but_the_standard_library() -> None:
@@ -82,7 +84,7 @@ def test_an_entry_that_was_changed_or_taken_out_is_found_though_the_list_was_mad
         files.pop(checking.SUMS)
         found = list(checking.faults(files | {checking.SUMS: sums_of(files)}))
         assert found, place
-        assert any("entr" in fault for fault in found)
+        assert any("entry" in fault or "entries" in fault for fault in found if "photo" not in fault)
 
 
 @pytest.mark.parametrize(
@@ -102,3 +104,23 @@ def test_what_is_no_pack_ends_in_words(name: str, data: bytes) -> None:
         "entries.jsonl is missing",
         "visit.json is missing",
     ]
+
+
+def test_a_name_that_stands_twice_in_a_zip_is_no_pack(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One tool would unpack the first and another the last."""
+    whole, twice = tmp_path / "whole.zip", tmp_path / "twice.zip"
+    for out in (whole, twice):
+        with zipfile.ZipFile(out, "w") as held:
+            for name, data in packed(links()).items():
+                held.writestr(name, data)
+            if out == twice:
+                with pytest.warns(UserWarning, match="Duplicate name"):
+                    held.writestr(checking.ENTRIES, b"")
+
+    assert checking.main([str(whole)]) == 1  # those entries name a photo that is not there
+    assert "the photo of entry 2 is missing" in capsys.readouterr().out
+    assert checking.main([str(twice)]) == 1
+    assert "a name stands in it twice" in capsys.readouterr().out
+    assert checking.main([str(tmp_path / "none.zip")]) == 1

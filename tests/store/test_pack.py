@@ -27,7 +27,7 @@ from wheeltapper.flow import examine
 from wheeltapper.problems import Problem
 from wheeltapper.store import keep
 from wheeltapper.store.ahead import made_after
-from wheeltapper.store.files import kept, path_of
+from wheeltapper.store.files import kept, kept_figure, path_of
 from wheeltapper.store.find import entries as entries_of
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
@@ -322,3 +322,22 @@ def test_the_command_writes_it_says_what_it_carries_and_refuses_in_words(
     assert "never written over" in again.output
     assert "there is no such visit" in nobody.output
     assert zipfile.is_zipfile(out)
+
+
+def test_the_sheet_draws_marks_and_rings_of_a_kept_visit(visit: KeptVisit) -> None:
+    drawing = kept_figure(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M1 1L8 8" stroke="#1B2A41"/></svg>'
+    )
+    assert isinstance(drawing, Original)
+    rung = {"every_s": 0.1, "level_db": [0, -20, -60], "tones": [[453.8, 1.0, True]]}
+    mark = {"photo": "m.jpg", "verdict": "measured", "seen": "one long dark line", "end_to_end_mm": 17.5, "plus_minus_mm": 1.2,
+            "figure": f"{drawing.sha256}.svg"}  # fmt: skip
+    ring = {"clip": "tap.wav", "verdict": "dull", "hung": True, "p": 0.004, "drawn": rung, "good": rung}
+    keep.add(visit, [entry({"corner": [{"position": "1-curb", "mark": [mark], "ring": [ring]}]})], "phone")
+    visit.refresh_from_db()
+    folded = fold(entries_of(visit))
+    assert folded.visit is not None
+    made = sheet_of(visit, folded, examine(folded.visit, priced(), folded.visit.date, folded.problems))
+
+    assert {type(w.figure).__name__ for w in made.worked if w.figure} == {"Shown", "Ringing"}
+    assert paper_of(made) == paper_of(made)

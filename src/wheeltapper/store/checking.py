@@ -23,6 +23,8 @@ def files_of(pack: Path) -> Files:
         there = sorted(p for p in pack.rglob("*") if p.is_file() and "__pycache__" not in p.parts)
         return {p.relative_to(pack).as_posix(): p.read_bytes() for p in there}
     with zipfile.ZipFile(pack) as held:
+        if len(set(held.namelist())) < len(held.namelist()):
+            raise zipfile.BadZipFile("a name stands in it twice")
         return {name: held.read(name) for name in held.namelist() if not name.endswith("/")}
 
 

@@ -152,6 +152,8 @@ def _standing(row: Stands | None) -> dict[str, str]:
         return {"qty": "1"}
     now = row.now
     each = "" if now.hours is not None or now.cents is None or not now.qty else _plain(now.cents // now.qty)
+    if now.hours is not None and row.edits and now.qty:
+        each = row.edits[-1].each or ""  # a flat price of labour stays one
     hours = f"{float(now.hours / now.qty):g}" if now.hours is not None and now.qty else ""
     return {"qty": str(now.qty), "each": each, "hours": hours}
 
