@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING
 import click
 
 from wheeltapper.cli_atlas import atlas
+from wheeltapper.cli_books import books
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
-from wheeltapper.cli_store import backup, restore
+from wheeltapper.cli_store import backup, export, restore
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -47,8 +48,10 @@ main.add_command(good_drums_group)
 main.add_command(serve)
 main.add_command(phones)
 main.add_command(verify)
+main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
+main.add_command(export)
 
 
 @main.command()

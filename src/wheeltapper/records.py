@@ -8,33 +8,13 @@ know nothing of limits, rules or prices.
 from __future__ import annotations
 
 from datetime import date as Date
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import Field
 
+from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
-
-
-def _as_list(value: object) -> object:
-    return value if isinstance(value, list | tuple) or value is None else [value]
-
-
-_TEXT = {"type": ["string", "number"]}
-Texts = Annotated[  # one text or a list of texts
-    tuple[str, ...],
-    BeforeValidator(_as_list),
-    WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]}),
-]
-Miles = Annotated[float, Field(ge=0, le=5_000_000)]
-Level = Annotated[float, Field(ge=-200, le=60)]
-Tone = Annotated[float, Field(gt=0, le=30_000)]
-Share = Annotated[float, Field(ge=0, le=1)]
-
-
-class Record(BaseModel):
-    """A frozen record that refuses fields it does not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", coerce_numbers_to_str=True)
 
 
 class Gauge(Record):
@@ -386,6 +366,8 @@ class Visit(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     learning: tuple[str, ...] = Field(

@@ -21,7 +21,7 @@ from wheeltapper.reference.tables import CSV_TABLES, TOML_TABLES, Raw, Tables, c
 
 KEYS = {"limits": ("limit", "id"), "rules": ("rule", "id"), "pairings": ("pairing", "id"), "causes": ("cause", "id"),
         "intervals": ("interval", "id"), "checks": ("check", "check")}  # fmt: skip
-CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "drums": ("drum",), "materials": ("material",),
+CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "taxes": ("code",), "fees": ("code",), "drums": ("drum",), "materials": ("material",),
             "bearings": ("cone", "cup"), "fits": ("what", "over_in"), "studs": ("studs",), "grades": ("grade", "from"),
             "torques": ("studs", "nut", "wheel", "at"), "heat_colours": ("colour",)}  # fmt: skip
 NOT_A_HOUSE_MATTER = {"sources": "add a source beside a new row in that row's own words", "work": "ask for a change of the product",

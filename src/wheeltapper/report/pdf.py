@@ -22,6 +22,7 @@ from wheeltapper.report.beside import Beside
 from wheeltapper.report.drawing import call_mark, wheel_end
 from wheeltapper.report.drawing_ruler import ruler
 from wheeltapper.report.figure import drawn, is_wide, told
+from wheeltapper.report.kept import SIGNED
 from wheeltapper.report.lettering import printable
 from wheeltapper.report.sheet import Sheet
 from wheeltapper.report.small_picture import framed
@@ -40,12 +41,14 @@ def pdf(sheet: Sheet, seen: Mapping[str, bytes] = MappingProxyType({})) -> bytes
 
     Args:
         sheet: what is shown.
-        seen: the pictures that its pairs name, JPEG: `beside.small_pictures`. A pair without its picture is left out.
+        seen: pictures as small JPEGs without metadata: those that its pairs name (`small_picture.small_pictures`), and the visit's photos
+            by their hash. What is not there is left out.
 
     Raises:
         SheetNotDrawnError: the typesetter had any warning.
     """
     data, pictures = _laid_out(sheet, seen)
+    pictures |= _photos(sheet, data, seen)
     files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": _template(),
         "sheet.json": json.dumps(data, ensure_ascii=False).encode(),
@@ -119,6 +122,20 @@ def _pair(pair: Beside, seen: Mapping[str, bytes]) -> list[tuple[str, str]]:
 def _file(name: str) -> str:
     """A name of our own for a picture: what a person called it never reaches the typesetter."""
     return f"seen-{sha256(name.encode()).hexdigest()[:16]}.svg"
+
+
+def _photos(sheet: Sheet, data: dict[str, Any], seen: Mapping[str, bytes]) -> dict[str, str]:
+    """What a kept visit adds: its photos, each under a name of our own, and the line that ties the sheet to its record."""
+    if sheet.kept is None:
+        return {}
+    data |= {"signed": SIGNED, "record": sheet.kept.said}
+    pictures = {}
+    for i, photo in enumerate(sheet.kept.photos):
+        name = f"photo-{i}.svg" if photo.sha256 in seen else None
+        data["kept"]["photos"][i]["file"] = name
+        if name:
+            pictures[name] = framed(seen[photo.sha256])
+    return pictures
 
 
 def joined(facts: tuple[str, ...]) -> list[str]:

@@ -12,12 +12,13 @@ from types import MappingProxyType
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
 from wheeltapper.flow import Examination
-from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
-from wheeltapper.report import brief, wording
+from wheeltapper.report import brief, estimate, kept, wording
 from wheeltapper.report.beside import Beside, beside
 from wheeltapper.report.brief import SECTIONS
+from wheeltapper.report.estimate import Group, Sum
 from wheeltapper.report.figure import Figure, figure
+from wheeltapper.report.kept import Kept
 from wheeltapper.report.wording import Reader
 from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
@@ -78,27 +79,6 @@ class Section:
 
 
 @dataclass(frozen=True)
-class Row:
-    """A line of the quote as printed."""
-
-    code: str
-    say: str
-    qty: str
-    money: str
-    rules: str
-
-
-@dataclass(frozen=True)
-class Group:
-    """A group of quote lines with its sum."""
-
-    title: str
-    rows: tuple[Row, ...]
-    total: str
-    note: str = ""
-
-
-@dataclass(frozen=True)
 class CauseNote:
     """A possible cause for one or more wheels."""
 
@@ -147,6 +127,9 @@ class Sheet:
     causes: tuple[CauseNote, ...]
     worked: tuple[Reckoned, ...]
     groups: tuple[Group, ...]
+    sums: tuple[Sum, ...]
+    terms: tuple[str, ...]  # deposit, last day, and who set them otherwise
+    answers: tuple[str, ...]
     not_needed: tuple[str, ...]
     next: tuple[tuple[str, str, str], ...]  # what, when, basis
     gaps: tuple[str, ...]
@@ -155,6 +138,7 @@ class Sheet:
     cautions: tuple[str, ...]
     rule_ids: tuple[tuple[str, str], ...]  # id and why
     fingerprint: str
+    kept: Kept | None = None  # of a visit that the shop's server keeps: store/paper.py
 
 
 def sheet(
@@ -178,7 +162,7 @@ def sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=_groups(ex),
+        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=estimate.told(ex).groups, sums=estimate.told(ex).sums, terms=estimate.terms(ex), answers=kept.answers(visit),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
@@ -314,41 +298,3 @@ def _worked(ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> tup
         Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader, pictures))
         for n in notes(ex, reader)
     )
-
-
-def _groups(ex: Examination) -> tuple[Group, ...]:
-    quote = ex.quote
-    groups = [
-        _group("Booked service", quote.booked, quote.booked_cents, ex),
-        _group("Must be done", quote.must, quote.must_cents, ex),
-    ]
-    for choice in quote.choices:
-        groups += _choice_groups(choice, ex)
-    if len(quote.choices) > 1:
-        both = wording.money(quote.all_choices_cents, quote.currency)
-        note = "The choices share work: taken together they cost this, not the sum of their prices."
-        groups.append(Group("Your choices, all of them now", (), both, note))
-    return tuple(g for g in groups if g.rows or "your choice" in g.title.lower())
-
-
-def _choice_groups(choice: Choice, ex: Examination) -> Iterable[Group]:
-    now, wait = choice.options
-    taken = {choice.answer: " (this was the answer)"}
-    yield _group(f"Your choice: {choice.id}, replace now{taken.get('now', '')}", now.lines, now.cents, ex)
-    later = wording.money(wait.later_cents, ex.quote.currency)
-    yield _group(
-        f"Your choice: {choice.id}, wait: {wording.wait_until(choice, ex.next)}{taken.get('not now', '')}",
-        wait.lines,
-        wait.cents,
-        ex,
-        f"Replaced at a later visit, with the hub pulled again: {later} at today's prices.",
-    )
-
-
-def _group(title: str, rows: tuple[Line, ...], cents: int | None, ex: Examination, note: str = "") -> Group:
-    currency = ex.quote.currency
-    made = tuple(
-        Row(r.code, r.say, wording.line_qty(r), wording.money(r.cents, currency), ", ".join(r.rules))
-        for r in rows
-    )
-    return Group(title, made, wording.money(cents, currency), note)

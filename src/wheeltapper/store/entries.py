@@ -19,6 +19,8 @@ from pydantic import (
     model_validator,
 )
 
+from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.record import Record, Texts
 from wheeltapper.records import (
     Answer,
     Braking,
@@ -33,10 +35,8 @@ from wheeltapper.records import (
     Past,
     PersonCall,
     Reading,
-    Record,
     ReturnSheet,
     SecondLook,
-    Texts,
     Unit,
 )  # fmt: skip
 from wheeltapper.store.chain import canonical
@@ -44,6 +44,7 @@ from wheeltapper.words import Scope
 
 MOST_BODY = 256_000  # bytes: a corner with a dozen recorded rings is under a fifth of it
 MOST_INSTEAD = 200
+CALLED = 16  # letters of a photo's hash that a visit's answers call it by
 MOMENT = "%Y-%m-%dT%H:%M:%S.%fZ"
 
 
@@ -85,6 +86,8 @@ class Piece(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     second_look: tuple[SecondLook, ...] = ()
@@ -119,7 +122,7 @@ class File(Record):
     @property
     def called(self) -> str:
         """What the visit's answers call it."""
-        return self.sha256[:16]
+        return self.sha256[:CALLED]
 
 
 class Withdrawn(Record):
@@ -163,6 +166,8 @@ class Entry(Record):
             raise ValueError("an entry cannot stand instead of itself")
         if any(look["by"] != self.by for look in self.body.get("second_look", ())):
             raise ValueError("a second look is entered by the person who looked")
+        if any(row["by"] != self.by for name in ("estimate", "terms") for row in self.body.get(name, ())):
+            raise ValueError("a change of the estimate is entered by the person who makes it")
         return self
 
     @property

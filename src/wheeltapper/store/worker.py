@@ -53,6 +53,7 @@ def main() -> None:
     import django
 
     django.setup()
+    from wheeltapper.store.ahead import make_ahead
     from wheeltapper.store.files import swept
     from wheeltapper.store.tasks import work_off
 
@@ -63,6 +64,7 @@ def main() -> None:
         stop.set()
 
     Thread(target=listen, daemon=True).start()
+    Thread(target=make_ahead, args=(stop,), daemon=True).start()
     swept()
     work_off(stop)
 
