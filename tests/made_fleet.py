@@ -73,10 +73,10 @@ UNIT: dict[str, Any] = {
 LIMIT = {"what": "friction diameter", "value": "12.090", "unit": "in", "grade": "on the part"}
 
 
-def visit(unit: str, day: date, sizes: dict[str, str], **more: Any) -> Visit:
+def visit(name: str, day: date, sizes: dict[str, str], **more: Any) -> Visit:
     """One visit with drums measured, from plain data."""
     data = {
-        "date": day.isoformat(), "technician": "T1", "unit": UNIT | {"id": unit} | more.pop("unit", {}),
+        "date": day.isoformat(), "technician": "T1", "unit": UNIT | {"id": name} | more.pop("unit", {}),
         "gauge": [{"id": "G1", "kind": "drum gauge", "u": "0.003 in"}], "limit": [LIMIT],
         "corner": [
             {"position": at, "rest_fine": "T1", "reading": [{"what": "friction diameter", "value": s, "unit": "in", "gauge": "G1"}]}

@@ -118,7 +118,7 @@ def by_pool(
 
 def _bare(life: Life, goal: Goal | None, tables: Tables, why: str) -> Ahead:
     return Ahead(
-        life.unit, life.position, life.what, "not enough to say", why, len(life.records), life.now.date,
+        life.unit, life.position, life.what, "not enough to say", why, 0 if life.as_new else len(life.records), life.now.date,
         life.records[-1].size_m, goal, life.now.mileage.quality, life.way.pace.miles, life.way.pace.assumed,
         life.way.stood_months, _service(life, tables).miles,
     )  # fmt: skip

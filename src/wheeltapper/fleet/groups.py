@@ -64,7 +64,7 @@ def goal_of(life: Life, tables: Tables) -> Goal | None:
     if held is None:
         return None
     depths = [s.size for kind in ("groove depth", "pit depth") for s in bench.taken(kind)]
-    bottom = 2 * max(depths, default=0.0) if what == "friction diameter" else 0.0
+    bottom = 2 * max(depths, default=0.0) if what == "friction diameter" and not life.as_new else 0.0
     margin = tables.number("assumed_margin") if held.grade == "assumed" else 0.0
     return Goal(held.value, held.grade, margin, bottom)
 

@@ -6,23 +6,26 @@ and a unit that came back with other drums or brakes. A reading that stands in s
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date as Date
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.facts import Sized
+from wheeltapper.findings.gauge import gauge_doubt
 from wheeltapper.findings.reading import Past1, behind, read
 from wheeltapper.findings.worn import PARTS
 from wheeltapper.fleet.miles import Way, way
 from wheeltapper.problems import Problem
-from wheeltapper.records import Visit
+from wheeltapper.records import Fitted, Unit, Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import MILE_M, above
+from wheeltapper.units import MILE_M, above, to_si
 from wheeltapper.words import other_end
 
 GROWS = {"friction diameter": 1.0, "lining thickness": -1.0, "rotor thickness": -1.0, "pad thickness": -1.0}
+DRUM = "friction diameter"
+NEW_DOUBT_IN = 0.010  # expanded (k = 2) of a new drum's diameter about its nominal: assumed
 SAME_M = 1e-7  # two sizes closer than this on one day are one reading
 
 
@@ -49,6 +52,7 @@ class Life:
     visit: Visit  # with the last reading of it
     now: Visit  # the unit's last visit
     way: Way
+    as_new: bool = False  # nothing read on it: taken as new
 
     @property
     def sign(self) -> float:
@@ -65,6 +69,7 @@ class Cut:
     date: Date | None
     at_m: float | None
     done: bool
+    visit: Visit
 
 
 @dataclass(frozen=True)
@@ -79,7 +84,7 @@ def lives(visits: Iterable[Visit], tables: Tables) -> tuple[tuple[Life, ...], tu
     """Every part life of the visits that is still on, and Problems with what does not fit together."""
     by_unit: dict[str, list[Visit]] = {}
     for visit in sorted(visits, key=lambda v: v.date):
-        by_unit.setdefault(visit.unit.id, []).append(visit)
+        by_unit.setdefault(" ".join(visit.unit.id.split()).upper(), []).append(visit)
     out: list[Life] = []
     problems: list[Problem] = []
     for unit in sorted(by_unit):
@@ -90,48 +95,75 @@ def lives(visits: Iterable[Visit], tables: Tables) -> tuple[tuple[Life, ...], tu
 
 
 def _of_unit(visits: list[Visit], tables: Tables) -> tuple[list[Life], list[Problem]]:
-    same = [v for v in visits if _body(v) == _body(visits[-1])]
-    problems = []
-    if len(same) < len(visits):
-        what = "other axles, brakes or drums than at an earlier visit"
-        problems.append(
-            Problem(visits[-1].unit.id, what, "earlier records do not count; see whether the unit is right.")
-        )
-    since = len(visits) - next(
-        i for i, v in enumerate([*reversed(visits), None]) if v is None or _body(v) != _body(visits[-1])
-    )
-    visits = visits[since:]
-    road = way(visits)
-    taken = _once(_taken(visits, road, tables))
-    cuts = _cuts(visits, road)
+    same = list(takewhile(lambda v: _same_body(v.unit, visits[-1].unit), reversed(visits)))[::-1]
+    problems = [_other_body(same[0])] if len(same) < len(visits) else []
+    road = way(same)
+    taken, slips = _taken(same, road, tables)
+    taken = _once(taken)
+    problems += [*road.problems, *slips]
+    cuts = _cuts(same, road)
     out = []
     for position, what in sorted({(t.position, t.what) for t in taken}):
-        mine = [t for t in taken if (t.position, t.what) == (position, what)]
-        mine = _since_fitted(mine, cuts)
+        mine = _since_fitted([t for t in taken if (t.position, t.what) == (position, what)], cuts)
         mine, slips = _not_grown_back(mine, taken)
         problems += slips
         if mine:
-            out.append(_life(mine, road, visits[-1]))
-    return out, problems + list(road.problems)
+            out.append(_life(mine, road, same[-1]))
+    return out + _as_new(out, cuts, same, road, tables), problems
 
 
-def _body(visit: Visit) -> tuple[object, ...]:
-    unit = visit.unit
-    return unit.axles, unit.brake, unit.drum
+def _other_body(visit: Visit) -> Problem:
+    return Problem(
+        f"{visit.unit.id}, {visit.date}",
+        "other axles, brakes or drums than at the visit before",
+        "see whether it is the same unit; until then earlier records do not count.",
+    )
 
 
-def _taken(visits: Sequence[Visit], road: Way, tables: Tables) -> list[_Taken]:
+def _as_new(known: list[Life], cuts: list[Cut], visits: list[Visit], road: Way, tables: Tables) -> list[Life]:
+    """Drums that were fitted and not measured since: of the nominal size, within a wide doubt (assumed)."""
+    out: dict[str, Life] = {}
+    for cut in cuts:
+        nominal = tables.drums.get(visits[-1].unit.drum or "")
+        have = any((k.position, k.what) == (cut.position, DRUM) for k in known)
+        if (
+            have
+            or nominal is None
+            or cut.at_m is None
+            or cut.at_m > 0
+            or set(cut.parts).isdisjoint(PARTS[DRUM])
+        ):
+            continue
+        record = Record(cut.at_m, cut.date, nominal, to_si(NEW_DOUBT_IN, "in"))
+        mine = [_Taken(cut.position, DRUM, record, cut.visit)]
+        out[cut.position] = replace(_life(mine, road, visits[-1]), as_new=True)
+    return list(out.values())
+
+
+def _same_body(a: Unit, b: Unit) -> bool:
+    """Is it still the trailer with these axles, brakes and drums? A drum size that one visit leaves out says nothing."""
+    drums = {a.drum, b.drum} - {None}
+    return (a.axles, a.brake) == (b.axles, b.brake) and len(drums) < 2
+
+
+def _taken(visits: Sequence[Visit], road: Way, tables: Tables) -> tuple[list[_Taken], list[Problem]]:
     """The worst size of each part at each visit, and what visits tell of earlier ones, where the distance is known."""
-    out = []
+    out, problems = [], []
     for visit, at in zip(visits, road.at_m, strict=True):
+        found = read(visit, tables)
+        where = f"{visit.unit.id}, {visit.date}"
+        problems += [
+            Problem(f"{where}, {p.where}", p.what, p.do)
+            for p in found.problems
+            if any(what in p.where for what in GROWS)
+        ]
         if at is None:
             continue
-        found = read(visit, tables)
         for position, what in sorted({(s.position, s.what) for s in found.sized if s.what in GROWS}):
             worst = worst_of(found.of(position, what))
             out.append(_Taken(position, what, Record(at, visit.date, worst.size, worst.doubt), visit))
         out += [_told(p, at, visit) for p in found.past if p.what in GROWS and p.distance_m is not None]
-    return out
+    return out, problems
 
 
 def worst_of(taken: Sequence[Sized]) -> Sized:
@@ -147,9 +179,6 @@ def _told(past: Past1, at_m: float, visit: Visit) -> _Taken:
 
 def _doubt_of(visit: Visit) -> float:
     """Where an earlier reading names no gauge: the widest doubt of a length gauge on the visit, or 0.005 in (assumed)."""
-    from wheeltapper.findings.gauge import gauge_doubt
-    from wheeltapper.units import to_si
-
     known = [d for g in visit.gauge if (d := gauge_doubt(g, "length")[0]) is not None]
     return max(known, default=to_si(0.005, "in"))
 
@@ -173,28 +202,25 @@ def _same(a: _Taken, b: _Taken) -> bool:
 
 
 def _cuts(visits: Sequence[Visit], road: Way) -> list[Cut]:
-    """Everything that was fitted, as visits say."""
-    out = []
-    for visit, at in zip(visits, road.at_m, strict=True):
-        for done in visit.done:
-            if done.action.strip().casefold() in REPLACED:
-                ends = (done.position, other_end(done.position)) if done.part == "axle" else (done.position,)
-                out += [Cut(end, (done.part,), visit.date, at, True) for end in ends]
-        for f in visit.fitted:
-            far = behind(f.miles, f.miles_ago, visit)
-            told = next(
-                (
-                    c
-                    for c in out
-                    if c.done and c.date == f.date and (c.position, c.parts) == (f.position, (f.part,))
-                ),
-                None,
-            )
-            if told is None:
-                out.append(
-                    Cut(f.position, (f.part,), f.date, None if far is None or at is None else at + far, False)
-                )
-    return out
+    """Everything that was fitted, as visits say; what is told again later counts once."""
+    places = list(zip(visits, road.at_m, strict=True))
+    done = [cut for visit, at in places for cut in _done(visit, at)]
+    known = {(c.position, c.parts, c.date) for c in done}
+    told = [_fitted(f, visit, at) for visit, at in places for f in visit.fitted]
+    return done + [c for c in told if (c.position, c.parts, c.date) not in known]
+
+
+def _done(visit: Visit, at_m: float | None) -> Iterator[Cut]:
+    for done in visit.done:
+        if done.action.strip().casefold() in REPLACED:
+            ends = (done.position, other_end(done.position)) if done.part == "axle" else (done.position,)
+            yield from (Cut(end, (done.part,), visit.date, at_m, True, visit) for end in ends)
+
+
+def _fitted(fitted: Fitted, visit: Visit, at_m: float | None) -> Cut:
+    far = behind(fitted.miles, fitted.miles_ago, visit)
+    place = None if far is None or at_m is None else at_m + far
+    return Cut(fitted.position, (fitted.part,), fitted.date, place, False, visit)
 
 
 def _since_fitted(mine: list[_Taken], cuts: Iterable[Cut]) -> list[_Taken]:
