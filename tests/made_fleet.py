@@ -63,6 +63,24 @@ def made(
     return Made(paths, group, np.arange(lives) // 4, log_rate, true)
 
 
+STEP_M = 250 * MILE_M
+FAR_M = 400_000 * MILE_M
+
+
+def reached_m(fleet: Made, left_m: float, wander: float = 0.08, seed: int = 0) -> Floats:
+    """How far each life truly goes until so much more is gone: driven on in short steps, wandering as before [m]."""
+    rng = np.random.default_rng(seed)
+    steps = int(FAR_M / STEP_M)
+    wear = np.full(len(fleet.log_rate), 0.0)
+    out = np.full(len(fleet.log_rate), FAR_M)
+    for k in range(1, steps + 1):
+        wear = wear + np.exp(fleet.log_rate) * (
+            STEP_M + wander * np.sqrt(REACH_M * STEP_M) * rng.normal(size=len(wear))
+        )
+        out = np.where((wear >= left_m) & (out == FAR_M), k * STEP_M, out)
+    return out
+
+
 UNIT: dict[str, Any] = {
     "axles": 2,
     "brake": "electric drum",

@@ -185,3 +185,16 @@ def test_group_and_goal() -> None:
         12.090,
         0.012,
     )
+
+
+def test_copies_count_once() -> None:
+    """The same file twice, and two visits of one day that tell the same figure: driven once."""
+    first, second = (
+        visit("T-1", day, {"1-road": s}, mileage={"since_last": 6000, "quality": "trips"})
+        for day, s in ((DAYS[0], "12.010"), (DAYS[1], "12.020"))
+    )
+    adjusted = second.model_copy(update={"corner": (), "scope": "adjust"})
+    found, problems = told([first, second, second, adjusted])
+
+    assert [round(r.at_m / MILE_M) for r in found["1-road"].records] == [-6000, 0]
+    assert problems == ()

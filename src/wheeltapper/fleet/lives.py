@@ -83,7 +83,11 @@ class _Taken:
 def lives(visits: Iterable[Visit], tables: Tables) -> tuple[tuple[Life, ...], tuple[Problem, ...]]:
     """Every part life of the visits that is still on, and Problems with what does not fit together."""
     by_unit: dict[str, list[Visit]] = {}
+    seen: dict[Date, list[Visit]] = {}
     for visit in sorted(visits, key=lambda v: v.date):
+        if visit in seen.setdefault(visit.date, []):
+            continue  # a copy of the same file
+        seen[visit.date].append(visit)
         by_unit.setdefault(" ".join(visit.unit.id.split()).upper(), []).append(visit)
     out: list[Life] = []
     problems: list[Problem] = []

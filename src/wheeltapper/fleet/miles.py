@@ -95,6 +95,8 @@ def _step(before: Visit, now: Visit, problems: list[Problem]) -> tuple[float, fl
         counted = None
     if counted and said:
         share = _agreed(counted, said, share, where, problems)
+    if counted is None and now.date == before.date and said == before.mileage.since_last:
+        said = 0.0 if said is not None else None  # the same figure on the same day: driven once
     miles = counted if counted is not None else said
     if miles is None or share == float("inf"):
         return None

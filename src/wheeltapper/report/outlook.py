@@ -76,9 +76,9 @@ def check_said(a: Ahead) -> str:
 
 def distance_said(a: Ahead) -> str:
     """How far it goes, how sure that is, and what says so."""
-    if a.how in {"not enough to say", "no limit known"}:
-        return f"{a.how}, from {wording.listed([_records(a)])}"
     rate = f"{(a.rate_share or 0) * 1000 * MILE_M / INCH_M:.4f} in for each 1,000 miles"
+    if a.how in {"not enough to say", "no limit known"}:
+        return f"{a.how}, from {_records(a)}" + (f"; {rate}" if a.rate_share is not None else "")
     middle = f"about {_miles(a.middle_mi)} left"
     if a.near_mi is not None:
         middle += f", 90 % sure of {_miles(a.near_mi)} to {_miles(a.far_mi)}"
