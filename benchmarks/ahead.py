@@ -73,6 +73,26 @@ def coverage() -> None:
         )
 
 
+def small_shops() -> None:
+    """The same for shops of a few units, and how often wear that speeds up passes the rule."""
+    for lives_ in (30, 48, 80):
+        shares, used = [], 0
+        for seed in range(25):
+            fleet = made(4000 + seed, lives_)
+            shares.append(foretold(fleet.paths, fleet.group, GROUPS, fleet.unit, THOUSAND)[0])
+            used += prove(fleet.paths, fleet.group, GROUPS, fleet.unit, THOUSAND).used
+        share = np.concatenate(shares)
+        passed = sum(
+            prove(m.paths, m.group, GROUPS, m.unit, THOUSAND).used
+            for bend in (0.3, 1.0)
+            for m in (made(5000 + seed, lives_, bend=bend) for seed in range(20))
+        )
+        held = np.mean((share > 0.05) & (share < 0.95))
+        print(
+            f"{lives_} lives: {held:.3f} of {len(share)} held, used {used}/25; ever faster, and passed: {passed}/40"
+        )
+
+
 def true_rates() -> None:
     """Do the 90 % windows of the rate hold the true rate, by how many records a life has?"""
     hits: dict[int, list[bool]] = {}
@@ -97,4 +117,5 @@ def true_rates() -> None:
 if __name__ == "__main__":
     speed()
     coverage()
+    small_shops()
     true_rates()
