@@ -13,6 +13,7 @@ import click
 
 from wheeltapper.cli_atlas import atlas
 from wheeltapper.cli_books import books
+from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
@@ -39,6 +40,7 @@ def main() -> None:
     """Decide, part by part, whether a trailer wheel end may go back on the road, and show why."""
 
 
+main.add_command(ahead)
 main.add_command(atlas)
 main.add_command(card)
 main.add_command(mark)

@@ -172,6 +172,16 @@ def _choice(
     return Choice(name, part, tuple(c.place for c in group), rules, options, answer)
 
 
+def replaced_now_and_later(
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], places: list[tuple[str, Part]]
+) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """Lines of replacing these on this visit, beyond what is done anyway, and of the same at a later visit."""
+    gone = {c.place for c in calls if c.call == "replace"}
+    taken = planner.booked(gone) | planner.job(calls, causes)
+    now = minus(planner.job(planner.with_replaced(calls, places), causes), taken)
+    return lines(now, planner.tables), lines(_later(planner, calls, places), planner.tables)
+
+
 def _later(planner: Planner, calls: tuple[Call, ...], places: list[tuple[str, Part]]) -> Job:
     """The same replacement at a later visit: all that goes with it then, and the hubs opened again."""
     axles = {axle_of(wheel) for wheel, _ in places}
