@@ -8,33 +8,13 @@ know nothing of limits, rules or prices.
 from __future__ import annotations
 
 from datetime import date as Date
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import Field
 
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
+from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
-
-
-def _as_list(value: object) -> object:
-    return value if isinstance(value, list | tuple) or value is None else [value]
-
-
-_TEXT = {"type": ["string", "number"]}
-Texts = Annotated[  # one text or a list of texts
-    tuple[str, ...],
-    BeforeValidator(_as_list),
-    WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]}),
-]
-Miles = Annotated[float, Field(ge=0, le=5_000_000)]
-Level = Annotated[float, Field(ge=-200, le=60)]
-Tone = Annotated[float, Field(gt=0, le=30_000)]
-Share = Annotated[float, Field(ge=0, le=1)]
-
-
-class Record(BaseModel):
-    """A frozen record that refuses fields it does not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", coerce_numbers_to_str=True)
 
 
 class Gauge(Record):
@@ -269,17 +249,6 @@ class SecondLook(Record):
     why: str | None = None
 
 
-class Answer(Record):
-    """What the owner answered to a choice."""
-
-    position: str
-    part: Part
-    answer: Literal["now", "not now"]
-    by: str
-    how: str | None = Field(None, description="on the page, phone read-back, in person")
-    date: Date | None = None
-
-
 class Done(Record):
     """Work done during this visit."""
 
@@ -354,14 +323,6 @@ class Braking(Record):
     grade_mph: float | None = Field(None, gt=0, le=100)
 
 
-class Exit(Record):
-    """A trailer that left without being clear to roll."""
-
-    how: Literal["on a hauler", "against advice"]
-    by: str
-    said: str | None = None
-
-
 class Visit(Record):
     """One visit of one trailer."""
 
@@ -386,6 +347,10 @@ class Visit(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    go_ahead: tuple[GoAhead, ...] = ()
+    question: tuple[Question, ...] = ()
+    reply: tuple[Reply, ...] = ()
+    declined: tuple[Declined, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     learning: tuple[str, ...] = Field(

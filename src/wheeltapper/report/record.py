@@ -13,7 +13,7 @@ from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Choice, Line, Option
 from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
-from wheeltapper.records import Record
+from wheeltapper.record import Record
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.report import wording
 from wheeltapper.report.wording import Reader

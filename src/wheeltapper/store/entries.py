@@ -19,12 +19,12 @@ from pydantic import (
     model_validator,
 )
 
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
+from wheeltapper.record import Record, Texts
 from wheeltapper.records import (
-    Answer,
     Braking,
     Corner,
     Done,
-    Exit,
     Fitted,
     FollowUp,
     Gauge,
@@ -33,10 +33,8 @@ from wheeltapper.records import (
     Past,
     PersonCall,
     Reading,
-    Record,
     ReturnSheet,
     SecondLook,
-    Texts,
     Unit,
 )  # fmt: skip
 from wheeltapper.store.chain import canonical
@@ -85,6 +83,10 @@ class Piece(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    go_ahead: tuple[GoAhead, ...] = ()
+    question: tuple[Question, ...] = ()
+    reply: tuple[Reply, ...] = ()
+    declined: tuple[Declined, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     second_look: tuple[SecondLook, ...] = ()

@@ -50,7 +50,7 @@ TYPES = {
 FOREVER = "private, max-age=31536000, immutable"
 RING = "ring"  # the check that recordings answer
 MOST_TAKES = 6
-_one_at_a_time = Lock()  # a large photo needs much memory while it is unpacked
+one_at_a_time = Lock()  # a large photo needs much memory while it is unpacked
 
 
 class OnlySoMuch(FileUploadHandler):
@@ -245,7 +245,7 @@ def _made(original: Original, size: str) -> Path | Problem:
     beside = files.path_of(original).with_suffix(f".{size}.jpg")
     if beside.is_file():
         return beside
-    with _one_at_a_time:
+    with one_at_a_time:
         if beside.is_file():
             return beside
         photo, slips = photo_from_file(files.path_of(original))

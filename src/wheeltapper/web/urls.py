@@ -8,14 +8,20 @@ from wheeltapper.web import (
     corner,
     entries,
     gate,
+    leaving,
     mark,
+    owner,
+    owner_link,
     people,
     phones,
+    read_back,
     sign_in,
     table,
     uploads,
     yard,
 )
 
-SCREENS = (yard, gate, table, bench, corner, entries, uploads, mark, atlas, sign_in, people, phones)
+SCREENS = (
+    yard, gate, table, bench, corner, entries, uploads, mark, atlas, owner, owner_link, read_back, leaving, sign_in, people, phones,
+)  # fmt: skip
 urlpatterns = [address for screen in SCREENS for address in screen.PATHS]
