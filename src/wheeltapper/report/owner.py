@@ -165,11 +165,13 @@ def one_breath(ex: Examination) -> str:
 
 
 def _script(ex: Examination, made: Sheet, gone: Sequence[Thing], choices: Sequence[Thing]) -> tuple[str, ...]:
-    """The parts that were found bad come first; those that only go with them are in the count."""
+    """The parts that were found bad are named; those that only go with them are in the count."""
     own = [t for t in gone if t.wait != (words.GOES_ALONG,)] or gone
-    named = [f"{t.name}, {t.where}" for t in own]
-    offered = [(f"{t.name}, {t.where}", t.price_now, words.or_wait(t.wait[0])) for t in choices]
-    return words.script(made.shop, made.unit, "", one_breath(ex), named, offered)
+    work = wording.money(ex.quote.must_cents, ex.quote.currency) if ex.quote.must else ""
+    offered = [(f"{t.name}, {t.where}", t.price_now) for t in choices]
+    return words.script(
+        made.shop, made.unit, one_breath(ex), dict.fromkeys(t.name for t in own), work, offered
+    )
 
 
 def _items(call: CallWord, made: Sheet) -> Iterable[Item]:

@@ -74,7 +74,7 @@ WAYS = (  # what may become of a trailer that cannot go back, and what each of t
     ("against advice", "You take it against our advice.", "We say it is not fit to roll. We write down what we said. No paper makes it safe."),
 )  # fmt: skip
 UNDONE = (": replace not done", ": bench work not done")  # how the release says that a part is still open
-READ_OUT = 3  # so many parts and choices are named on the telephone
+READ_OUT, READ_OUT_CHOICES = 3, 2  # so many are named on the telephone
 NUMBERS = (
     "no",
     "one",
@@ -142,11 +142,6 @@ def distance(row: Next) -> str:
     return f"{'every' if row.every else 'after'} {row.miles:,} miles" if row.miles else ""
 
 
-def or_wait(until: str) -> str:
-    """How long a part may stay, inside a sentence."""
-    return until[:1].lower() + until[1:].split(". ", maxsplit=1)[0].rstrip(".")
-
-
 def later(price: str) -> str:
     """What waiting costs."""
     return f"Done at a later visit it costs {price} at today’s prices, as the hub comes off once more."
@@ -186,37 +181,35 @@ def subject(unit: str) -> str:
 
 
 def script(
-    shop: str, unit: str, to: str, breath: str, gone: Iterable[str], choices: Iterable[tuple[str, str, str]]
+    shop: str, unit: str, breath: str, gone: Iterable[str], work: str, choices: Iterable[tuple[str, str]]
 ) -> tuple[str, ...]:
-    """What the counter reads out, in about half a minute: the parts by name as far as that allows.
+    """What the counter reads out, in about half a minute: parts by name as far as that allows, the rest counted.
 
     Args:
         shop: its name.
         unit: the trailer.
-        to: who is called; '' leaves the name out.
         breath: the whole in one sentence.
-        gone: what cannot go back, each as 'the hub and brake drum, rear axle, road side'.
-        choices: name, price now and how long it may wait, of each choice.
+        gone: names of what cannot go back, each once.
+        work: price of the work that has to be done; '' where there is none.
+        choices: what may be chosen, with its price now.
 
     Returns:
         Sentences in the order in which they are read.
     """
-    said, offered = list(gone), list(choices)
-    lines = [f"Hello{f' {to}' if to else ''}, this is {shop} about trailer {unit}.", breath]
-    if said:
-        lines.append(f"Can’t go back: {'; '.join(said[:READ_OUT])}{_more(len(said) - READ_OUT)}.")
-        lines.append(WORK_QUESTION)
-    for what, price, wait in offered[:READ_OUT]:
-        lines.append(f"Your choice: {what}. Now it is {price}, or {wait}. Now, or not now?")
-    if len(offered) > READ_OUT:
+    named, offered = list(gone), list(choices)
+    lines = [f"Hello, {shop} here, about trailer {unit}.", breath]
+    if named:
         lines.append(
-            f"There {'is' if len(offered) == READ_OUT + 1 else 'are'} {count(len(offered) - READ_OUT)} more to choose."
+            f"What can’t go back: {wording.listed([*named[:READ_OUT], *_more(len(named) - READ_OUT)])}."
         )
-    return tuple(lines)
+    if work:
+        lines.append(f"That work is {work}. Shall we do it?")
+    lines += [f"Your choice: {what}. {price} now, or not now?" for what, price in offered[:READ_OUT_CHOICES]]
+    return (*lines, *(f"And {m} to choose." for m in _more(len(offered) - READ_OUT_CHOICES)))
 
 
-def _more(number: int) -> str:
-    return f"; and {count(number)} more" if number > 0 else ""
+def _more(number: int) -> list[str]:
+    return [f"{count(number)} more"] if number > 0 else []
 
 
 def told_at_leaving(

@@ -57,15 +57,23 @@ class Stop(Protocol):
         ...
 
 
+def fault(to: str) -> Problem | None:
+    """Why nothing can be sent to this address, or None."""
+    try:
+        validate_email(to.strip())
+    except ValidationError:
+        return Problem("e-mail", f"'{to.strip()[:60]}' is no address", "write it like name@place.com.")
+    if not _house()["smtp_host"]:
+        do = "set smtp_host in house.toml, or copy the link and send it by hand."
+        return Problem("e-mail", "this shop has no mail server set", do)
+    return None
+
+
 def ask(link: OwnerLink, to: str, by: str, at: str) -> Mail | Problem:
     """Put an e-mail on the list; one to the same address that still waits is not put there twice."""
-    to = to.strip()
-    try:
-        validate_email(to)
-    except ValidationError:
-        return Problem("e-mail", f"'{to[:60]}' is no address", "write it like name@place.com.")
-    if not _house()["smtp_host"]:
-        return Problem("e-mail", "this shop has no mail server set", "set smtp_host in house.toml, or copy the link and send it by hand.")  # fmt: skip
+    slip, to = fault(to), to.strip()
+    if slip:
+        return slip
     waits = Mail.objects.filter(link=link, to=to, state="waiting").first()
     return waits or Mail.objects.create(link=link, to=to, by=by, at=at, due=timezone.now())
 

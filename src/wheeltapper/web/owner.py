@@ -70,13 +70,13 @@ def make(request: Asked, number: str) -> HttpResponse:
     to = shown.one_line(request.POST.get("to", ""))
     if not to:
         return _screen(request, visit, (Problem("link", "it is for nobody", "write the owner's name."),))
-    days = int(live.tables().house["link_days"])
-    link = links.make(visit, to, request.user.short, days)
     address = request.POST.get("mail", "").strip()
+    slip = sending.fault(address) if address else None
+    if slip:
+        return _screen(request, visit, (slip,))
+    link = links.make(visit, to, request.user.short, int(live.tables().house["link_days"]))
     if address:
-        asked = sending.ask(link, address, request.user.short, _here(request))
-        if isinstance(asked, Problem):
-            return _screen(request, visit, (asked,))
+        sending.ask(link, address, request.user.short, _here(request))
     return redirect("owner-one-link", number, link.pk)
 
 

@@ -66,7 +66,7 @@ def _made(original: Original, said: str, side: int) -> Path | None:
 
 
 def _captioned(picture: Image.Image, said: str) -> Image.Image:
-    size = max(14, round(max(picture.size) / 26))
+    size = max(14, round(max(picture.size) / 20))
     lines = broken(said, size, picture.width)
 
     def write(sheet: Image.Image, left: int, top: int) -> None:
