@@ -10,58 +10,41 @@ import tempfile
 import time
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
-from web.phone import CHROMIUM, Phone, Server, context_of
-from web.test_phone import SIX, numbers, roll_in, sweep
-
-WHEELS = ("1-road", "1-curb", "2-road", "2-curb")
-SHOT = Path(__file__).parents[1] / "tests" / "marks" / "pictures" / "thread.jpg"
+from web.browsing import chromium, context_of
+from web.phone import Phone, peopled
+from web.serving import Server, serving
+from web.trailer import SIX, THREAD, WHEELS, Findings, roll_in, wheel
 
 
 def main() -> None:
     """Serve, drive, print."""
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
-        server = Server(Path(folder))
-        server.start()
-        chromium = play.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox"])
-        try:
-            print(f"tandem, all fine: {tandem(chromium, server, ())}")
-            print(f"tandem, six findings with photos: {tandem(chromium, server, SIX)}")
-            print(f"shutter to attached: {attached(chromium, server):.2f} s")
-            print(f"first page, everything it fetches: {weight(chromium, server) / 1000:.0f} kB")
-        finally:
-            chromium.close()
-            server.stop()
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        chromium() as browser,
+        serving(peopled(Path(folder) / "shop")) as server,
+    ):
+        print(f"tandem, all fine: {tandem(browser, server, ())}")
+        print(f"tandem, six findings with photos: {tandem(browser, server, SIX)}")
+        print(f"shutter to attached: {attached(browser, server):.2f} s")
+        print(f"first page, everything it fetches: {weight(browser, server) / 1000:.0f} kB")
 
 
-def tandem(chromium: Browser, server: Server, findings: tuple[tuple[str, str, str, str], ...]) -> str:
+def tandem(browser: Browser, server: Server, findings: Findings) -> str:
     """Taps from the yard to the last wheel, and of each wheel."""
-    phone = Phone(context_of(chromium), server)
+    phone = Phone(context_of(browser), server.at)
     phone.sign_in()
     roll_in(phone)
-    corners, start = [], phone.taps
-    for i, wheel in enumerate(WHEELS):
-        before = phone.taps
-        for _, check, where, word in (f for f in findings if f[0] == wheel):
-            row = phone.page.locator(f'.row[data-check="{check}"][data-place="{where}"]')
-            phone.tap(row.locator(".finding"))
-            phone.tap(row.locator(f'[data-word="{word}"]'))
-            phone.shoot(row, SHOT)
-        sweep(phone)
-        phone.sent()
-        numbers(phone)
-        phone.sent()
-        phone.say("Next wheel")
-        phone.page.wait_for_url(f"**/wheel/{WHEELS[(i + 1) % 4]}")
-        corners.append(phone.taps - before)
+    gate = phone.taps
+    corners = [wheel(phone, position, findings) for position in WHEELS]
     phone.context.close()
-    return f"{phone.taps} taps, the gate {start}, the wheels {', '.join(map(str, corners))}"
+    return f"{phone.taps} taps, the gate {gate}, the wheels {', '.join(map(str, corners))}"
 
 
-def attached(chromium: Browser, server: Server) -> float:
+def attached(browser: Browser, server: Server) -> float:
     """From the picture taken to its being kept and shown [s], the median of five."""
-    phone = Phone(context_of(chromium), server)
+    phone = Phone(context_of(browser), server.at)
     phone.sign_in()
     roll_in(phone)
     taken = []
@@ -70,7 +53,7 @@ def attached(chromium: Browser, server: Server) -> float:
         row.locator(".fine").click()
         phone.sent()
         start = time.perf_counter()
-        phone.shoot(row, SHOT)
+        phone.shoot(row, THREAD)
         row.locator(".photos img").first.wait_for()
         phone.sent()
         taken.append(time.perf_counter() - start)
@@ -78,13 +61,13 @@ def attached(chromium: Browser, server: Server) -> float:
     return sorted(taken)[2]
 
 
-def weight(chromium: Browser, server: Server) -> int:
+def weight(browser: Browser, server: Server) -> int:
     """Bytes over the line for the yard, nothing remembered."""
-    signed = Phone(context_of(chromium), server)
+    signed = Phone(context_of(browser), server.at)
     signed.sign_in()
-    fresh = context_of(chromium, storage_state=signed.context.storage_state())
+    fresh = context_of(browser, storage_state=signed.context.storage_state())
     page = fresh.new_page()
-    page.goto(server.url, wait_until="networkidle")
+    page.goto(server.at, wait_until="networkidle")
     sizes = page.evaluate(
         "performance.getEntries().filter((e) => 'transferSize' in e).map((e) => e.transferSize)"
     )

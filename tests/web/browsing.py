@@ -6,9 +6,10 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 CHROMIUM = Path("/usr/bin/chromium")
 PHONE = {"width": 390, "height": 844}
@@ -16,24 +17,32 @@ OFFICE = {"width": 1280, "height": 900}
 
 
 @contextmanager
-def phone(said: list[str], size: dict[str, int] = PHONE, own_certificate: bool = False) -> Iterator[Page]:
-    """A page; what the browser complains of goes to `said`."""
+def chromium(*asked: str) -> Iterator[Browser]:
+    """The browser, with more arguments where a test needs them."""
     if not CHROMIUM.exists() and os.environ.get("CI") != "true":
         pytest.skip("no Chromium at /usr/bin/chromium")
     with sync_playwright() as play:
-        chromium = play.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox"])
-        context = chromium.new_context(
-            viewport=size,  # type: ignore[arg-type]
-            has_touch=True,
-            ignore_https_errors=own_certificate,  # as a phone that has fetched the certificate
-        )
-        page = context.new_page()
+        browser = play.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox", *asked])
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+def context_of(browser: Browser, **more: Any) -> BrowserContext:
+    """A phone of its own."""
+    return browser.new_context(**{"viewport": PHONE, "has_touch": True, **more})
+
+
+@contextmanager
+def phone(said: list[str], size: dict[str, int] = PHONE, own_certificate: bool = False) -> Iterator[Page]:
+    """A page; what the browser complains of goes to `said`. `own_certificate`: as a phone that has fetched the shop's."""
+    with chromium() as browser:
+        page = context_of(browser, viewport=size, ignore_https_errors=own_certificate).new_page()
         page.set_default_timeout(20_000)
         page.on("console", lambda m: said.append(m.text) if m.type in ("error", "warning") else None)
         page.on("pageerror", lambda e: said.append(str(e)))
         yield page
-        context.close()
-        chromium.close()
 
 
 def small_targets(page: Page, least: float) -> list[str]:

@@ -1,22 +1,18 @@
-"""A real server and a phone-sized Chromium for browser tests: `Phone` counts its taps."""
+"""A phone-sized page on a real server for browser tests: `Phone` counts its taps."""
 
 from __future__ import annotations
 
-import os
-import socket
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
-CHROMIUM = Path("/usr/bin/chromium")
+from web.browsing import chromium, context_of
+from web.serving import Server, environment, serving
+
 PASSWORD = "four hubs and a drum"
 MAKE = """
 import os, sys, django
@@ -31,59 +27,18 @@ for short, name, role in (("JT", "Jo Tanner", "owner"), ("KR", "Kim Roe", "techn
 """
 
 
-def needs_chromium() -> None:
-    """Skips where there is no browser; on the build machine there has to be one."""
-    if not CHROMIUM.exists():
-        assert os.environ.get("CI") != "true", "the build machine must have Chromium"
-        pytest.skip("no Chromium at /usr/bin/chromium")
-
-
-class Server:
-    """`wheeltapper serve` on a free port, with a shop folder of its own."""
-
-    def __init__(self, folder: Path) -> None:
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.folder = folder
-        self.url = f"http://127.0.0.1:{self.port}"
-        self.setting = os.environ | {
-            "WHEELTAPPER_FOLDER": str(folder),
-            "DJANGO_SETTINGS_MODULE": "wheeltapper.web.settings",
-            "WHEELTAPPER_ARGON2_KIB": "64",
-        }
-        subprocess.run([sys.executable, "-c", MAKE, PASSWORD], env=self.setting, check=True)
-        self.process: subprocess.Popen[bytes] | None = None
-
-    def start(self) -> None:
-        """Run it, and wait until it answers."""
-        run = "from wheeltapper.cli import main; main()"
-        asked = ["serve", "--folder", str(self.folder), "--port", str(self.port), "--host", "127.0.0.1"]
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", run, *asked], env=self.setting, stdout=subprocess.DEVNULL
-        )
-        end = time.monotonic() + 60
-        while True:
-            try:
-                with urlopen(f"{self.url}/sign-in", timeout=5):
-                    return
-            except (URLError, ConnectionError):
-                assert time.monotonic() < end, "the server does not answer"
-                time.sleep(0.1)
-
-    def stop(self) -> None:
-        """End it as Ctrl-C does."""
-        if self.process is not None:
-            self.process.terminate()
-            self.process.wait(30)
-            self.process = None
+def peopled(folder: Path) -> Path:
+    """A shop folder in which an owner (jt) and a technician (kr) may sign in."""
+    setting = environment(WHEELTAPPER_FOLDER=str(folder), DJANGO_SETTINGS_MODULE="wheeltapper.web.settings")
+    subprocess.run([sys.executable, "-c", MAKE, PASSWORD], env=setting, check=True)
+    return folder
 
 
 class Phone:
     """A page at 390 x 844 on which every tap is counted."""
 
-    def __init__(self, context: BrowserContext, server: Server) -> None:
-        self.context, self.server = context, server
+    def __init__(self, context: BrowserContext, at: str) -> None:
+        self.context, self.at = context, at
         self.page: Page = context.new_page()
         self.page.set_default_timeout(15_000)
         self.taps = 0
@@ -92,11 +47,11 @@ class Phone:
 
     def sign_in(self, login: str = "jt") -> None:
         """Login and password, and no PIN."""
-        self.page.goto(f"{self.server.url}/sign-in")
+        self.page.goto(f"{self.at}/sign-in")
         self.page.fill("input[name=login]", login)
         self.page.fill("input[name=password]", PASSWORD)
         self.page.locator("main button").first.click()
-        self.page.goto(self.server.url)
+        self.page.goto(self.at)
 
     def tap(self, target: str | Locator) -> None:
         """One tap."""
@@ -125,37 +80,25 @@ class Phone:
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """One server for a file of tests."""
-    needs_chromium()
-    made = Server(tmp_path_factory.mktemp("shop"))
-    made.start()
-    yield made
-    made.stop()
+def server(tmp_path_factory: pytest.TempPathFactory, browser: Browser) -> Iterator[Server]:
+    """One server for a file of tests; none where there is no browser to look at it."""
+    with serving(peopled(tmp_path_factory.mktemp("shop"))) as made:
+        yield made
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     """One Chromium for a file of tests, with a microphone that plays a tone."""
-    needs_chromium()
-    with sync_playwright() as play:
-        asked = ["--no-sandbox", "--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream",
-                 "--host-resolver-rules=MAP shop.test 127.0.0.1"]  # fmt: skip
-        chromium = play.chromium.launch(executable_path=str(CHROMIUM), args=asked)
-        yield chromium
-        chromium.close()
-
-
-def context_of(browser: Browser, **more: Any) -> BrowserContext:
-    """A phone of its own."""
-    return browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, **more)
+    tone = ("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream")
+    with chromium(*tone, "--host-resolver-rules=MAP shop.test 127.0.0.1") as made:
+        yield made
 
 
 @pytest.fixture
 def phone(server: Server, browser: Browser) -> Iterator[Phone]:
     """A phone on which the owner is signed in."""
     context = context_of(browser)
-    made = Phone(context, server)
+    made = Phone(context, server.at)
     made.sign_in()
     yield made
     context.close()

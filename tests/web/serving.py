@@ -9,30 +9,9 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 RUN = [sys.executable, "-c", "from wheeltapper.cli import main; main()"]
-
-
-@dataclass(frozen=True)
-class Running:
-    """Where it answers, and where it keeps its things."""
-
-    folder: Path
-    port: int
-    tls: bool
-    process: subprocess.Popen[bytes]
-
-    @property
-    def at(self) -> str:
-        """Its address."""
-        return f"{'https' if self.tls else 'http'}://127.0.0.1:{self.port}"
-
-    @property
-    def door(self) -> str:
-        """The plain-http door beside a secure server."""
-        return f"http://127.0.0.1:{self.port + 1}"
 
 
 def environment(**more: str) -> dict[str, str]:
@@ -62,22 +41,49 @@ def free_ports() -> int:
     raise AssertionError("no two free ports in a row")
 
 
+class Server:
+    """`wheeltapper serve` with a shop folder of its own: where it answers, and where it keeps its things."""
+
+    def __init__(self, folder: Path, tls: bool = False, port: int = 0) -> None:
+        self.folder, self.tls = folder, tls
+        self.port = port or free_ports()
+        self.at = f"{'https' if tls else 'http'}://127.0.0.1:{self.port}"
+        self.door = f"http://127.0.0.1:{self.port + 1}"  # plain http beside a secure server
+        self.process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Run it, and wait until it answers."""
+        words = ["serve", "--folder", str(self.folder), "--host", "127.0.0.1", "--port", str(self.port)]
+        log = self.folder.parent / f"{self.folder.name}.log"
+        with log.open("ab") as out:
+            self.process = subprocess.Popen(
+                [*RUN, *words, *(["--tls"] if self.tls else [])], stdout=out, stderr=out, env=environment()
+            )
+        _answers(self.port, self.process, log)
+
+    def stop(self) -> None:
+        """End it as Ctrl-C does."""
+        if self.process is not None:
+            self.process.terminate()
+            self.process.wait(30)
+            self.process = None
+
+    def kill(self) -> None:
+        """End it as a power cut does."""
+        assert self.process is not None
+        self.process.kill()
+        self.process.wait(30)
+
+
 @contextmanager
-def serving(folder: Path, tls: bool = False, port: int = 0) -> Iterator[Running]:
-    """`serve` until it answers; ended at the end."""
-    port = port or free_ports()
-    words = ["serve", "--folder", str(folder), "--host", "127.0.0.1", "--port", str(port)]
-    log = folder.parent / f"{folder.name}.log"
-    with log.open("wb") as out:
-        process = subprocess.Popen(
-            [*RUN, *words, *(["--tls"] if tls else [])], stdout=out, stderr=out, env=environment()
-        )
-        try:
-            _answers(port, process, log)
-            yield Running(folder, port, tls, process)
-        finally:
-            process.terminate()
-            process.wait(30)
+def serving(folder: Path, tls: bool = False, port: int = 0) -> Iterator[Server]:
+    """A server that answers; ended at the end."""
+    server = Server(folder, tls, port)
+    try:
+        server.start()
+        yield server
+    finally:
+        server.stop()
 
 
 def silent(port: int) -> bool:

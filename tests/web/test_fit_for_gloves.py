@@ -8,8 +8,10 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Browser
 
-from web.phone import Phone, Server, context_of
-from web.test_phone import roll_in
+from web.browsing import context_of
+from web.phone import Phone
+from web.serving import Server
+from web.trailer import roll_in
 
 pytestmark = pytest.mark.reasoned
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
@@ -52,7 +54,7 @@ SEEN = """() => {
 def visited(server: Server, browser: Browser) -> str:
     """The number of a visit with a finding."""
     context = context_of(browser)
-    phone = Phone(context, server)
+    phone = Phone(context, server.at)
     phone.sign_in()
     roll_in(phone)
     phone.tap("#cups-inner .finding")
@@ -70,9 +72,9 @@ def test_a_screen_fits_gloves_and_bad_light(
 ) -> None:
     """Trade: main targets 14 mm, others 10 mm, lettering 18 px, contrast 7 to 1; nothing runs off a 390 px page; axe finds nothing."""
     context = context_of(browser, bypass_csp=True, color_scheme=light)
-    phone = Phone(context, server)
+    phone = Phone(context, server.at)
     phone.sign_in()
-    phone.page.goto(f"{server.url}/{screen.format(n=visited)}")
+    phone.page.goto(f"{server.at}/{screen.format(n=visited)}")
     phone.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
     seen = phone.page.evaluate(SEEN)
     phone.page.add_script_tag(path=AXE)
@@ -90,10 +92,10 @@ def test_a_screen_fits_gloves_and_bad_light(
 def test_a_first_page_is_light(server: Server, browser: Browser, visited: str, screen: str) -> None:
     """300 KB or less for everything that the first view fetches."""
     signed = context_of(browser)
-    Phone(signed, server).sign_in()
+    Phone(signed, server.at).sign_in()
     fresh = context_of(browser, storage_state=signed.storage_state())
     page = fresh.new_page()
-    page.goto(f"{server.url}/{screen.format(n=visited)}", wait_until="networkidle")
+    page.goto(f"{server.at}/{screen.format(n=visited)}", wait_until="networkidle")
     sizes = page.evaluate(
         "performance.getEntries().filter((e) => 'transferSize' in e).map((e) => e.transferSize)"
     )

@@ -11,7 +11,7 @@ from playwright.sync_api import Locator
 from test_mark_command import ends
 
 from web.phone import Phone
-from web.test_phone import roll_in
+from web.trailer import roll_in
 from wheeltapper.web.demo_shop import tapped
 
 pytestmark = pytest.mark.reasoned

@@ -4,80 +4,22 @@ from __future__ import annotations
 
 import json
 import re
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
 
-from web.phone import Phone, Server, context_of
+from web.browsing import context_of
+from web.phone import Phone
+from web.serving import Server
+from web.trailer import SIX, THREAD, WHEELS, choose, roll_in, wheel
 
 pytestmark = pytest.mark.reasoned
-THREAD = Path(__file__).parents[1] / "marks" / "pictures" / "thread.jpg"
-VALUES = {
-    "friction diameter": "031",
-    "lining thickness": "142",
-    "groove depth": "009",
-    "magnet resistance": "3.2",
-}
-GAUGES = {
-    "friction diameter": ("drum gauge", "in"),
-    "lining thickness": ("depth gauge", "in"),
-    "groove depth": ("depth gauge", "in"),
-    "magnet resistance": ("meter", "ohm"),
-}
-
-
-def roll_in(phone: Phone) -> None:
-    """A tandem that was never here, by taps alone."""
-    phone.say("A trailer rolls in")
-    phone.say("First time here")
-    for answer in ("2", "electric drum", "12 in", "6 on 5.5", "1/2-20"):
-        phone.tap(phone.page.locator(f'.choose label:has(span:text-is("{answer}"))'))
-    phone.say("Take it in")
-    phone.page.wait_for_url(re.compile("/wheel/1-road$"))
-
-
-def numbers(phone: Phone) -> None:
-    """Every number that is owed; gauge and unit where they are asked for."""
-    phone.tap("#numbers a")
-    phone.page.locator(".numbers button[aria-current]").wait_for()
-    slot = phone.page.locator(".numbers button[aria-current]")
-    owed = phone.page.locator('.numbers button[data-owed="yes"][data-value=""]').count()
-    for _ in range(owed + (slot.get_attribute("data-limit") == "yes")):
-        check, limit = slot.get_attribute("data-check"), slot.get_attribute("data-limit")
-        if phone.page.locator(".gauge:not([hidden])").count():
-            choose(phone, *GAUGES[check])
-        value = "090" if limit else VALUES[check]
-        phone.digits(value)
-        if "." in value:
-            phone.tap("[data-act=next]")
-    phone.page.wait_for_url(re.compile("/wheel/"))
-
-
-def choose(phone: Phone, gauge: str, unit: str) -> None:
-    """A gauge and the unit it shows."""
-    phone.tap(phone.page.locator(f'.gauge:not([hidden]) button[data-id="{gauge}"]'))
-    phone.tap(phone.page.locator(f'.gauge:not([hidden]) [data-unit="{unit}"]'))
-
-
-def sweep(phone: Phone) -> None:
-    """Every station fine, one tap each."""
-    for _ in range(phone.page.locator(".all-fine").count()):
-        phone.tap(phone.page.locator(".all-fine").locator("visible=true"))
 
 
 def test_a_tandem_all_fine_takes_at_most_sixty_taps(phone: Phone) -> None:
     """Trade: 60 taps with the roll-in, 12 a corner, digits not counted, not a word typed."""
     roll_in(phone)
-    corners = []
-    for wheel in ("1-road", "1-curb", "2-road", "2-curb"):
-        start = phone.taps
-        sweep(phone)
-        numbers(phone)
-        phone.sent()
-        phone.say("Next wheel")
-        phone.page.wait_for_url(re.compile(f"/wheel/(?!{wheel})"))
-        corners.append(phone.taps - start)
+    corners = [wheel(phone, position) for position in WHEELS]
 
     assert max(corners[1:]) <= 12, corners
     assert phone.taps <= 60, (phone.taps, corners)
@@ -87,27 +29,11 @@ def test_a_tandem_all_fine_takes_at_most_sixty_taps(phone: Phone) -> None:
     assert "48 are fine" in page
 
 
-SIX = (
-    ("1-road", "band surface", "", "grooves"), ("1-road", "seal", "", "weeps"), ("1-curb", "cups", "inner", "moves by hand"),
-    ("2-road", "hub face", "", "paint"), ("2-road", "bearings", "outer", "etched"), ("2-curb", "magnet", "", "winding showing"),
-)  # fmt: skip
-
-
 def test_a_tandem_with_six_findings_takes_at_most_a_hundred_and_ten_taps(phone: Phone) -> None:
     """Trade: 110 taps, each finding with its photo."""
     roll_in(phone)
-    for wheel in ("1-road", "1-curb", "2-road", "2-curb"):
-        for _, check, where, word in (f for f in SIX if f[0] == wheel):
-            row = phone.page.locator(f'.row[data-check="{check}"][data-place="{where}"]')
-            phone.tap(row.locator(".finding"))
-            phone.tap(row.locator(f'[data-word="{word}"]'))
-            phone.shoot(row, THREAD)
-        sweep(phone)
-        phone.sent()
-        numbers(phone)
-        phone.sent()
-        phone.say("Next wheel")
-        phone.page.wait_for_url(re.compile(f"/wheel/(?!{wheel})"))
+    for position in WHEELS:
+        wheel(phone, position, SIX)
 
     assert phone.taps <= 110, phone.taps
     phone.page.goto(phone.page.url.split("/wheel/")[0])
@@ -207,7 +133,7 @@ def test_two_phones_on_one_trailer(phone: Phone, server: Server, browser: Browse
     """Both answer, both see it."""
     roll_in(phone)
     wheel = phone.page.url
-    other = Phone(context_of(browser), server)
+    other = Phone(context_of(browser), server.at)
     other.sign_in("kr")
     other.page.goto(wheel)
     phone.tap("#wheel .fine")
@@ -240,9 +166,8 @@ def test_a_number_that_cannot_be_is_stopped_at_the_key(phone: Phone) -> None:
 
 def test_on_plain_http_the_phones_own_recorder_is_asked_for(server: Server, browser: Browser) -> None:
     """No secure page, no recording in it; answers and their waiting work all the same."""
-    context = context_of(browser, base_url=f"http://shop.test:{server.port}")
-    plain = Phone(context, server)
-    plain.server = type("At", (), {"url": f"http://shop.test:{server.port}"})()
+    context = context_of(browser)
+    plain = Phone(context, f"http://shop.test:{server.port}")
     plain.sign_in()
     roll_in(plain)
 

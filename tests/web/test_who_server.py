@@ -18,17 +18,17 @@ from urllib.request import HTTPCookieProcessor, HTTPSHandler, OpenerDirector, Re
 import pytest
 
 from web.people import PASSWORD
-from web.serving import Running, command, environment, serving, silent
+from web.serving import Server, command, environment, serving, silent
 
 pytestmark = pytest.mark.reasoned
 
 
-def trusting(running: Running) -> ssl.SSLContext:
+def trusting(running: Server) -> ssl.SSLContext:
     """A client that trusts this shop's authority and nobody else."""
     return ssl.create_default_context(cafile=str(running.folder / "certificate" / "authority.crt"))
 
 
-def browser(running: Running) -> tuple[OpenerDirector, CookieJar]:
+def browser(running: Server) -> tuple[OpenerDirector, CookieJar]:
     """Keeps cookies, checks certificates."""
     jar = CookieJar()
     return build_opener(HTTPCookieProcessor(jar), HTTPSHandler(context=trusting(running))), jar
@@ -47,6 +47,13 @@ def send(opener: OpenerDirector, where: str, token: str, **typed: str) -> tuple[
     sent = urlencode({"csrfmiddlewaretoken": token, **typed}).encode()
     with opener.open(Request(where, sent, {"Referer": where}), timeout=30) as page:
         return page.url, page.read().decode()
+
+
+def first_start(opener: OpenerDirector, running: Server, login: str = "mary") -> tuple[str, str]:
+    """Make the owner's account: where it led, and what stood there."""
+    there = f"{running.at}/first-start"
+    typed = {"name": "Mary Ash", "login": login, "password": PASSWORD, "again": PASSWORD}
+    return send(opener, there, form(opener, there), **typed)
 
 
 def test_a_secure_server_from_first_start_to_its_cookies(tmp_path: Path) -> None:
@@ -79,13 +86,13 @@ def test_a_secure_server_from_first_start_to_its_cookies(tmp_path: Path) -> None
         _check_door(running)
 
 
-def _trusted_by_nobody_else(running: Running) -> bool:
+def _trusted_by_nobody_else(running: Server) -> bool:
     with pytest.raises(URLError, match="CERTIFICATE_VERIFY_FAILED"):
         urlopen(f"{running.at}/sign-in", timeout=30, context=ssl.create_default_context())
     return True
 
 
-def _check_door(running: Running) -> None:
+def _check_door(running: Server) -> None:
     """Plain http: the certificate and its steps, and nothing else."""
     with urlopen(f"{running.door}/", timeout=30) as page:
         text = page.read().decode()
@@ -103,16 +110,7 @@ def _check_door(running: Running) -> None:
 def test_a_plain_server_keeps_a_session_and_says_its_addresses(tmp_path: Path) -> None:
     with serving(tmp_path / "shop") as running:
         opener = build_opener(HTTPCookieProcessor(CookieJar()))
-        there = f"{running.at}/first-start"
-        led, page = send(
-            opener,
-            there,
-            form(opener, there),
-            name="Mary Ash",
-            login="mary",
-            password=PASSWORD,
-            again=PASSWORD,
-        )
+        led, page = first_start(opener, running)
         assert "/new-pin" in led
         assert "Mary Ash" in page
         with pytest.raises(HTTPError, match="404"):
@@ -142,18 +140,8 @@ def test_cookies_are_secure_when_pages_are() -> None:
 def test_a_server_that_was_killed_leaves_nobody_behind_and_starts_again(tmp_path: Path) -> None:
     opener = build_opener(HTTPCookieProcessor(CookieJar()))
     with serving(tmp_path / "shop") as running:
-        there = f"{running.at}/first-start"
-        send(
-            opener,
-            there,
-            form(opener, there),
-            name="Mary Ash",
-            login="mary",
-            password=PASSWORD,
-            again=PASSWORD,
-        )
-        running.process.kill()
-        running.process.wait(30)
+        first_start(opener, running)
+        running.kill()
         assert silent(running.port)
 
     with (
