@@ -20,6 +20,8 @@ class MailServer(socketserver.ThreadingTCPServer):
         self.mails: list[str] = []
         self.to: list[str] = []
         self.logins: list[str] = []
+        self.slow = threading.Event()  # not set: it takes a call and says nothing
+        self.slow.set()
 
     @property
     def port(self) -> int:
@@ -31,6 +33,7 @@ class _Talk(socketserver.StreamRequestHandler):
     server: MailServer
 
     def handle(self) -> None:
+        self.server.slow.wait(60)
         self._say("220 here")
         while line := self.rfile.readline().decode().strip():
             word = line.split(" ")[0].upper()

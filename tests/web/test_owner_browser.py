@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
+import email
 import json
 import os
+import re
 import shutil
+import sqlite3
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
+from urllib.request import Request, urlopen
 
+import cv2
+import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from conftest import ROOT
-from web.phone import Server, needs_chromium
+from store.mail_server import MailServer, mail_server
+from web.browsing import OFFICE
+from web.phone import PASSWORD, peopled
+from web.serving import Server, environment, serving
 
 pytestmark = pytest.mark.reasoned
 SMALL = {"width": 320, "height": 568}
@@ -64,25 +77,32 @@ class Shop:
 
 
 @pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+def mails() -> Iterator[MailServer]:
+    """The shop's mail server."""
+    with mail_server() as made:
+        yield made
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory, browser: Browser, mails: MailServer) -> Iterator[Shop]:
     """The example visit with seven rough photos, at the example shop's prices."""
-    needs_chromium()
     folder = tmp_path_factory.mktemp("owned") / "shop"
     folder.mkdir()
     shutil.copytree(ROOT / "examples" / "house", folder / "house")
-    server = Server(folder)
+    house = folder / "house" / "house.toml"
+    mail = f'smtp_host = "127.0.0.1"\nsmtp_port = "{mails.port}"\nsmtp_security = "none"\nmail_from = "desk@flats.example"\n'
+    house.write_text(house.read_text("utf-8") + mail, "utf-8")
+    peopled(folder)
     path = os.pathsep.join([str(ROOT / "src"), str(ROOT / "tests")])
+    setting = environment(
+        WHEELTAPPER_FOLDER=str(folder), DJANGO_SETTINGS_MODULE="wheeltapper.web.settings", PYTHONPATH=path
+    )
     made = subprocess.run(
-        [sys.executable, "-c", FILL],
-        env=server.setting | {"PYTHONPATH": path},
-        check=True,
-        capture_output=True,
-        text=True,
+        [sys.executable, "-c", FILL], env=setting, check=True, capture_output=True, text=True
     )
     number, token = made.stdout.split()
-    server.start()
-    yield Shop(server, number, f"{server.url}/o/{token}/")
-    server.stop()
+    with serving(folder) as server:
+        yield Shop(server, number, f"{server.at}/o/{token}/")
 
 
 @pytest.fixture
@@ -211,25 +231,74 @@ def test_a_question_and_a_slip_without_scripts(shop: Shop, page: Page) -> None:
     assert "We have not replied yet." in page.locator("#ask").inner_text()
 
 
-def test_the_sheet_can_be_printed_with_its_code(shop: Shop, browser: Browser) -> None:
-    """The counter's paper: the code in a photo of it is the address."""
-    import cv2
-    import numpy as np
+@pytest.fixture
+def desk(shop: Shop, browser: Browser) -> Iterator[Page]:
+    """The office PC, signed in."""
+    context = browser.new_context(viewport=OFFICE)
+    made = context.new_page()
+    made.goto(f"{shop.server.at}/sign-in")
+    made.fill("input[name=login]", "jt")
+    made.fill("input[name=password]", PASSWORD)
+    made.locator("main button").first.click()
+    made.wait_for_load_state()
+    yield made
+    context.close()
 
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    desk = context.new_page()
-    desk.goto(f"{shop.server.url}/sign-in")
-    desk.fill("input[name=login]", "jt")
-    desk.fill("input[name=password]", "four hubs and a drum")
-    desk.locator("main button").first.click()
-    desk.wait_for_load_state()
-    desk.goto(f"{shop.server.url}/visit/{shop.number}/owner/links/1")
+
+def test_the_sheet_can_be_printed_with_its_code(shop: Shop, desk: Page) -> None:
+    """The counter's paper: the code in a photo of it is the address."""
+    desk.goto(f"{shop.server.at}/visit/{shop.number}/owner/links/1")
     desk.emulate_media(media="print")
     url = desk.locator("p.copy").inner_text()
     seen = cv2.imdecode(np.frombuffer(desk.locator(".qr").screenshot(), np.uint8), cv2.IMREAD_COLOR)
-    hidden = desk.locator(".no-print >> visible=true").count()
-    context.close()
 
     assert url == shop.at
     assert cv2.QRCodeDetector().detectAndDecode(seen)[0] == url
-    assert hidden == 0
+    assert desk.locator(".no-print >> visible=true").count() == 0
+
+
+def test_an_email_goes_out_beside_the_pages(shop: Shop, desk: Page, mails: MailServer) -> None:
+    """A mail server that answers nothing for a while keeps no page waiting; then the mail arrives."""
+    mails.slow.clear()
+    desk.goto(f"{shop.server.at}/visit/{shop.number}/owner")
+    desk.fill("#to", "Sam Reed")
+    desk.fill("#mail", "sam@reed.example")
+    began = time.monotonic()
+    desk.click("text=Make a link")
+    desk.wait_for_url("**/owner/links/*")
+    took = time.monotonic() - began
+    url = desk.locator("p.copy").inner_text()
+    assert "sam@reed.example: waiting" in desk.locator("main").inner_text()
+    mails.slow.set()
+    until = time.monotonic() + 30
+    while not mails.mails and time.monotonic() < until:
+        time.sleep(0.1)
+
+    assert took < 5
+    assert url in email.message_from_string(mails.mails[0]).get_payload(decode=True).decode()  # type: ignore[union-attr]
+
+
+def test_twelve_answers_of_two_owners_at_once_are_all_kept(shop: Shop) -> None:
+    """From as many phones at the same moment; each names the version that all of them saw."""
+    with urlopen(shop.at) as answer:
+        text = answer.read().decode()
+    seen = dict(re.findall(r'name="(version|entries)" value="(\w+)"', text))
+
+    def tap(n: int) -> int:
+        sent = {**seen, "on": "2-curb hub-drum", "answer": ("now", "not now")[n % 2], "said": f"tap {n}"}
+        with urlopen(Request(f"{shop.at}answer", urlencode(sent).encode())) as said:
+            return int(said.status)
+
+    with ThreadPoolExecutor(12) as phones:
+        status = list(phones.map(tap, range(12)))
+    with closing(sqlite3.connect(shop.server.folder / "shop.sqlite3")) as link:
+        bodies = [
+            json.loads(b) for (b,) in link.execute("SELECT body FROM store_keptentry WHERE \"by\" = 'owner'")
+        ]
+    rows = [
+        row for body in bodies for row in body.get("answer", ()) if str(row.get("said")).startswith("tap ")
+    ]
+
+    assert status == [200] * 12
+    assert sorted(r["said"] for r in rows) == sorted(f"tap {n}" for n in range(12))
+    assert {r["seen"]["version"] for r in rows} == {seen["version"]}
