@@ -13,6 +13,7 @@ from typing import Literal
 from pydantic import Field
 
 from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
 from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
 
@@ -249,17 +250,6 @@ class SecondLook(Record):
     why: str | None = None
 
 
-class Answer(Record):
-    """What the owner answered to a choice."""
-
-    position: str
-    part: Part
-    answer: Literal["now", "not now"]
-    by: str
-    how: str | None = Field(None, description="on the page, phone read-back, in person")
-    date: Date | None = None
-
-
 class Done(Record):
     """Work done during this visit."""
 
@@ -334,14 +324,6 @@ class Braking(Record):
     grade_mph: float | None = Field(None, gt=0, le=100)
 
 
-class Exit(Record):
-    """A trailer that left without being clear to roll."""
-
-    how: Literal["on a hauler", "against advice"]
-    by: str
-    said: str | None = None
-
-
 class Visit(Record):
     """One visit of one trailer."""
 
@@ -368,6 +350,10 @@ class Visit(Record):
     answer: tuple[Answer, ...] = ()
     estimate: tuple[LineEdit, ...] = ()
     terms: tuple[Terms, ...] = ()
+    go_ahead: tuple[GoAhead, ...] = ()
+    question: tuple[Question, ...] = ()
+    reply: tuple[Reply, ...] = ()
+    declined: tuple[Declined, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     learning: tuple[str, ...] = Field(

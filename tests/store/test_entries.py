@@ -15,6 +15,7 @@ from wheeltapper.store.receipt import plain
 
 pytestmark = pytest.mark.reasoned
 RING = {"every_s": 0.02, "level_db": [0, -5.1], "tones": [[453.8, 0.889, True]]}
+SEEN = {"version": "0" * 64, "entries": 12, "tables": "f00d", "day": "2026-11-20"}
 PAYLOADS: dict[str, Any] = {
     "date": "2026-11-20", "technician": "T1", "shop": "S", "scope": "adjust", "booked": ["hub service"],
     "unit": {"id": "TF-1", "axles": 2, "brake": "electric drum", "axle_rating_lb": 5200, "wire_feet": 70.5},
@@ -37,6 +38,10 @@ PAYLOADS: dict[str, Any] = {
     "answer": [{"position": "1-road", "part": "seal", "answer": "not now", "by": "C1", "date": "2026-11-20"}],
     "estimate": [{"group": "must", "code": "SEAL", "asked": 2, "qty": 1, "each": "9.00", "why": "the owner brings one", "by": "T1"}],
     "terms": [{"deposit": "50.00", "valid_until": "2026-12-01", "why": "first visit", "by": "T1"}],
+    "go_ahead": [{"answer": "not here", "items": "1-road hub-drum", "cents": 100, "by": "Dana Reed", "how": "in person", "said": "no"}],
+    "question": [{"text": "How long does it take?", "about": "1-road hub-drum", "by": "Dana Reed", "how": "on the page", "seen": SEEN}],
+    "reply": [{"to": "How long does it take?", "text": "Till noon.", "by": "CW", "date": "2026-11-20"}],
+    "declined": [{"position": "1-road", "part": "seal", "by": "Dana Reed", "said": "after the season", "date": "2025-11-20", "cents": 1200}],
     "done": [{"position": "1-road", "part": "seal", "action": "replaced", "by": "T1", "after": "photo"}],
     "follow_up": [{"what": "retorque", "due": 10, "done": 12, "moved": False, "turned": "0 deg"}],
     "second_look": [{"position": "1-road", "by": "T1", "agrees": False, "why": "no"}], "learning": ["A1"],

@@ -112,7 +112,9 @@ def test_what_was_put_off_and_what_was_found() -> None:
         {"position": "2-road", "part": "seal", "answer": "not now", "by": "C1"},
     ]
     last = example(answer=answers, done=[{"position": "2-road", "part": "seal", "action": "new", "by": "T1"}])
-    assert last.declined == ("1-road hub-drum",)
+    assert [(d.position, d.part, d.by, d.date) for d in last.declined] == [
+        ("1-road", "hub-drum", "C1", last.date)
+    ]
     assert "1-curb seal: weeps" in last.findings
     assert "2-road cups inner: punch, peen or knurl marks" in last.findings
     assert not [f for f in last.findings if f.endswith("fine")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Mapping
 from fractions import Fraction
@@ -271,6 +272,22 @@ def _house(t: Tables) -> list[str]:
             bad.append(f"house, {key}: {slip}")
     if "traffic" not in texts and t.house["traffic"] not in {"", "right", "left"}:
         bad.append(f"house, traffic: '{t.house['traffic']}' is not right or left")
+    return bad + ([] if texts else _sending(t.house))
+
+
+def _sending(house: Mapping[str, str]) -> list[str]:
+    """How a sheet comes to its owner."""
+    bad = [
+        f"house, {key}: '{house[key]}' is not a whole number from 1 to {most}"
+        for key, most in (("link_days", 365), ("smtp_port", 65535))
+        if not (house[key].isdecimal() and 1 <= int(house[key]) <= most)
+    ]
+    if house["smtp_security"] not in {"starttls", "tls", "none"}:
+        bad.append(f"house, smtp_security: '{house['smtp_security']}' is not starttls, tls or none")
+    if house["owner_address"] and not re.fullmatch(r"https?://[^\s/?#]+", house["owner_address"]):
+        bad.append(f"house, owner_address: '{house['owner_address']}' is not like https://shop.example")
+    if house["smtp_host"] and not re.fullmatch(r"[^@\s<>]+@[^@\s<>]+", house["mail_from"]):
+        bad.append(f"house, mail_from: '{house['mail_from']}' is no address, and smtp_host needs one")
     return bad
 
 

@@ -24,6 +24,7 @@ KEYS = {"limits": ("limit", "id"), "rules": ("rule", "id"), "pairings": ("pairin
 CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "taxes": ("code",), "fees": ("code",), "drums": ("drum",), "materials": ("material",),
             "bearings": ("cone", "cup"), "fits": ("what", "over_in"), "studs": ("studs",), "grades": ("grade", "from"),
             "torques": ("studs", "nut", "wheel", "at"), "heat_colours": ("colour",)}  # fmt: skip
+SENDING = {"link_days", "owner_address", "mail_from", "smtp_host", "smtp_port", "smtp_security"}
 NOT_A_HOUSE_MATTER = {"sources": "add a source beside a new row in that row's own words", "work": "ask for a change of the product",
                       "checks": "ask for a change of the product", "pairings": "ask for a change of the product",
                       "fits": "ask for a change of the product", "heat_colours": "ask for a change of the product"}  # fmt: skip
@@ -46,8 +47,9 @@ def _ours_typed() -> Tables:
 
 
 def fingerprint(raw: Raw) -> str:
-    """Twelve hex digits that stand for everything the tables say."""
-    text = json.dumps(raw, sort_keys=True, default=str, ensure_ascii=False)
+    """Twelve hex digits that stand for everything the tables say of trailers and money; how a sheet is sent changes no sheet."""
+    said = raw | {"house": {k: v for k, v in raw["house"].items() if k not in SENDING}}
+    text = json.dumps(said, sort_keys=True, default=str, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 

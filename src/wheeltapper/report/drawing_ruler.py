@@ -21,6 +21,13 @@ def ruler(r: Ruler) -> str:
     return picture(WIDTH, HEIGHT + (12 if low else 0), told, [*_scale(r), *_next(r), *_now(r)])
 
 
+def bare_ruler(now_share: float, doubt_share: float) -> str:
+    """The same ruler without a letter, for a page that writes its numbers below, large; shares as a Ruler's."""
+    bare = Ruler("", now_share, doubt_share, None, "", "", "", "", "", "", "")
+    drawn = [*(s for s in (*_scale(bare), *_now(bare)) if "<text" not in s)]
+    return picture(WIDTH - 70, HEIGHT - 12, "from new, on the left, to the limit, the double line", drawn)
+
+
 def _beside(x: float) -> bool:
     """The next visit's lettering fits between the numbers of new and limit."""
     return LEFT + 215 < x <= _x(1)

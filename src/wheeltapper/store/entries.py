@@ -20,13 +20,12 @@ from pydantic import (
 )
 
 from wheeltapper.changes import LineEdit, Terms
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
 from wheeltapper.record import Record, Texts
 from wheeltapper.records import (
-    Answer,
     Braking,
     Corner,
     Done,
-    Exit,
     Fitted,
     FollowUp,
     Gauge,
@@ -88,6 +87,10 @@ class Piece(Record):
     answer: tuple[Answer, ...] = ()
     estimate: tuple[LineEdit, ...] = ()
     terms: tuple[Terms, ...] = ()
+    go_ahead: tuple[GoAhead, ...] = ()
+    question: tuple[Question, ...] = ()
+    reply: tuple[Reply, ...] = ()
+    declined: tuple[Declined, ...] = ()
     done: tuple[Done, ...] = ()
     follow_up: tuple[FollowUp, ...] = ()
     second_look: tuple[SecondLook, ...] = ()

@@ -6,6 +6,7 @@ A file is written whole and flushed to the disk before it gets its name: after a
 from __future__ import annotations
 
 import errno
+import json
 import os
 import time
 from collections.abc import Iterable
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from hashlib import file_digest, sha256
 from pathlib import Path
 from tempfile import NamedTemporaryFile
-from typing import IO, Literal
+from typing import IO, Any, Literal
 
 from django.conf import settings
 
@@ -24,7 +25,7 @@ MOST_BYTES = 60_000_000
 ENOUGH = 16  # first bytes, by which the kind is told
 LEFT_OVER_S = 24 * 3600.0  # a half-written file as old as this belongs to nobody
 OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EROFS, errno.EACCES, errno.ENOENT}
-Kind = Literal["photo", "sound", "figure"]
+Kind = Literal["photo", "sound", "figure", "shown"]
 BEGINS: tuple[tuple[bytes, bytes, str, Kind], ...] = (  # first bytes, then those from the ninth on; ending, kind
     (b"\xff\xd8\xff", b"", "jpg", "photo"), (b"\x89PNG\r\n\x1a\n", b"", "png", "photo"), (b"RIFF", b"WEBP", "webp", "photo"),
     (b"RIFF", b"WAVE", "wav", "sound"), (b"fLaC", b"", "flac", "sound"), (b"OggS", b"", "ogg", "sound"),
@@ -65,6 +66,20 @@ def kept_figure(svg: str) -> Original | Problem:
         return _named(_arrived(_folder(), [svg.encode()], ours=True), "svg", "figure")
     except OSError as slip:
         return _no_room(slip)
+
+
+def kept_shown(text: str) -> Original | Problem:
+    """Keep what somebody was shown, word for word: its name is the version that their answer names."""
+    try:
+        return _named(_arrived(_folder(), [text.encode()], ours=True), "json", "shown")
+    except OSError as slip:
+        return _no_room(slip)
+
+
+def read_shown(original: Original) -> dict[str, Any]:
+    """What was shown, as plain data."""
+    said: dict[str, Any] = json.loads(path_of(original).read_text("utf-8"))
+    return said
 
 
 def path_of(original: Original) -> Path:

@@ -15,6 +15,8 @@ from typing import TypeVar
 
 from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.reading import read
+from wheeltapper.flow import examine
+from wheeltapper.owner_said import Declined
 from wheeltapper.records import Done, Fitted, Look, Mileage, Past, Unit, Visit
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
@@ -70,15 +72,26 @@ class Last:
         )
 
     @property
-    def declined(self) -> tuple[str, ...]:
-        """What the owner put off and nobody has done since: the last answer counts."""
-        said = {(a.position, a.part): a.answer for a in self.visit.answer}
+    def declined(self) -> tuple[Declined, ...]:
+        """What the owner put off, then or before, and nobody has done or answered since: the last answer counts."""
         done = {place for d in self.visit.done if _is_new(d) for place in _fitted_by(d, self.visit)}
-        return tuple(
-            f"{position} {part}"
-            for (position, part), answer in said.items()
-            if answer == "not now" and (position, part) not in done
-        )
+        said: dict[tuple[str, str], Declined | None] = {(d.position, d.part): d for d in self.visit.declined}
+        for a in self.visit.answer:
+            row = Declined(
+                position=a.position,
+                part=a.part,
+                by=a.by,
+                said=a.said,
+                date=a.date or self.date,
+                cents=a.cents,
+            )
+            said[a.position, a.part] = row if a.answer == "not now" else None
+        return tuple(d for place, d in said.items() if d is not None and place not in done)
+
+    def price_now(self, on: Date) -> dict[tuple[str, str], int | None]:
+        """What each choice of that visit would cost at the prices of these tables."""
+        choices = examine(self.visit.model_copy(update={"done": ()}), self.tables, on).quote.choices
+        return {place: c.options[0].cents for c in choices for place in c.places}
 
     def carried(self, unit: Unit, mileage: Mileage | None = None) -> Piece | None:
         """What the next visit starts with, or None where there is nothing.
@@ -95,7 +108,9 @@ class Last:
             if same and self._still_on(p)
         ]
         fitted = [_told(f, then, now) for f in (*self.visit.fitted, *self._replaced())]
-        return Piece(history=tuple(past), fitted=tuple(fitted)) if past or fitted else None
+        put_off = self.declined
+        some = past or fitted or put_off
+        return Piece(history=tuple(past), fitted=tuple(fitted), declined=put_off) if some else None
 
     def _replaced(self) -> Iterator[Fitted]:
         for done in (d for d in self.visit.done if _is_new(d)):

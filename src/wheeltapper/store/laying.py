@@ -12,7 +12,7 @@ Plain = dict[str, Any]
 KEYED = {"corner", "wheel"}  # one block for each position
 WHOLE = {"torque", "exit"}  # said by one person at one time: never half of one and half of another
 ALIKE = {  # the same row from two entries is one row
-    "gauge", "limit", "fitted", "history", "booked", "learning", "follow_up", "owner_said",
+    "gauge", "limit", "fitted", "history", "booked", "learning", "follow_up", "owner_said", "declined",
 }  # fmt: skip
 ANSWERS = ("look", "feel", "hear", "reading", "not_checked")  # rows of a corner that carry a name
 MAY_CHANGE = {

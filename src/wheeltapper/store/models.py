@@ -146,3 +146,35 @@ class Task(models.Model):
     tries = models.PositiveSmallIntegerField(default=0)
     made = models.DateTimeField(auto_now_add=True)
     ended = models.DateTimeField(null=True)
+
+
+class OwnerLink(models.Model):
+    """A link at which one owner sees one visit. What was said through it is entries; this row says only who has it and how long."""
+
+    visit = models.ForeignKey(KeptVisit, models.CASCADE)
+    key = models.CharField(max_length=64, unique=True)  # SHA-256 of the token, which is kept nowhere
+    seed = models.CharField(
+        max_length=64
+    )  # with the server's key, which is not in the database, it makes the token again
+    to = models.CharField(max_length=80)  # whose answers they are
+    made_by = models.CharField(max_length=8)
+    made = models.DateTimeField(auto_now_add=True)
+    until = models.DateTimeField()
+    revoked = models.DateTimeField(null=True)
+    revoked_by = models.CharField(max_length=8, blank=True)
+    opened = models.DateTimeField(null=True)  # for the first time
+
+
+class Mail(models.Model):
+    """An e-mail with a link in it, waiting to be sent or sent; the link itself is put in as it goes out."""
+
+    link = models.ForeignKey(OwnerLink, models.CASCADE)
+    to = models.CharField(max_length=254)
+    at = models.CharField(max_length=200)  # address of this server, as the owner's phone reaches it
+    by = models.CharField(max_length=8)
+    state = models.CharField(max_length=8, default="waiting", db_index=True)  # waiting, sent, failed
+    tries = models.PositiveSmallIntegerField(default=0)
+    due = models.DateTimeField()
+    said = models.CharField(max_length=400, blank=True)
+    made = models.DateTimeField(auto_now_add=True)
+    ended = models.DateTimeField(null=True)

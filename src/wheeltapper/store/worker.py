@@ -1,4 +1,4 @@
-"""The process that works tasks off: started beside the server, started again when it falls, ended with the server."""
+"""The process that works tasks off and sends e-mails: started beside the server, started again when it falls, ended with the server."""
 
 from __future__ import annotations
 
@@ -55,6 +55,7 @@ def main() -> None:
     django.setup()
     from wheeltapper.store.ahead import make_ahead
     from wheeltapper.store.files import swept
+    from wheeltapper.store.sending import send_off
     from wheeltapper.store.tasks import work_off
 
     stop = Event()
@@ -65,6 +66,15 @@ def main() -> None:
 
     Thread(target=listen, daemon=True).start()
     Thread(target=make_ahead, args=(stop,), daemon=True).start()
+
+    # Beside the tasks: a mail server that hangs must not keep a drum waiting, nor a fault in one the other.
+    def send() -> None:
+        try:
+            send_off(stop)
+        finally:
+            stop.set()  # fallen: the whole process ends, and is started again
+
+    Thread(target=send, daemon=True).start()
     swept()
     work_off(stop)
 

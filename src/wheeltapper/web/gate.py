@@ -14,6 +14,7 @@ from pydantic import ValidationError
 
 from wheeltapper.problems import Problem
 from wheeltapper.records import Mileage, Unit
+from wheeltapper.report import wording
 from wheeltapper.store import history, keep
 from wheeltapper.store.entries import Entry, Piece
 from wheeltapper.store.models import KeptVisit
@@ -77,12 +78,28 @@ def _form(request: Asked, typed: QueryDict, unit: str, last: history.Last | None
         "unit": unit,
         "rows": rows,
         "last": last,
+        "put_off": put_off(last) if last else (),
         "typed": typed,
         "problems": problems,
         "quality": QUALITY,
         "scopes": SCOPES,
     }
     return render(request, "gate/gate.html", context, status=status)
+
+
+def put_off(last: history.Last) -> list[dict[str, str]]:
+    """What the owner put off: in the owner's words, with the price then and now."""
+    tables = live.tables()
+    now = history.Last(last.number, last.visit, tables).price_now(Date.today()) if last.declined else {}
+
+    def money(cents: int | None) -> str:
+        return wording.money(cents, tables.house["currency"])
+
+    return [
+        {"on": f"{d.position} {d.part}", "said": d.said or "", "by": d.by, "date": wording.day(d.date) if d.date else "", "then": money(d.cents),
+         "now": money(now.get((d.position, d.part)))}
+        for d in last.declined
+    ]  # fmt: skip
 
 
 def _text(value: object) -> str:

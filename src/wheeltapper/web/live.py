@@ -16,6 +16,7 @@ from wheeltapper.flow import Examination, examine
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
+from wheeltapper.report.owner import open_questions
 from wheeltapper.report.wording import reader_for
 from wheeltapper.store import find, keep
 from wheeltapper.store.entries import Entry
@@ -147,6 +148,13 @@ def live(visit: KeptVisit, today: Date | None = None) -> Live:
     return made
 
 
+def as_of(visit: KeptVisit, entries: int, on: Date) -> Live:
+    """The visit as its first `entries` entries made it, examined as on that day."""
+    held, folded = tables(), fold(_entries(visit)[:entries])
+    examined = examine(folded.visit, held, on, folded.problems) if folded.visit else None
+    return Live(visit, folded, examined, held)
+
+
 def _entries(visit: KeptVisit) -> tuple[Entry, ...]:
     """All entries; only those that came since the last time are read, and only where they follow on what was read then."""
     with _lock:
@@ -185,6 +193,6 @@ def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
     for gap in ex.findings.gaps:
         gaps[gap.position] = gaps.get(gap.position, 0) + 1
     said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
-            "because": list(ex.release.because[:3]), "technician": ex.visit.technician,
+            "because": list(ex.release.because[:3]), "asked": len(open_questions(ex)), "technician": ex.visit.technician,
             "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge]}  # fmt: skip
     return ex.visit.unit.id, ex.release.state, said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 from django import template
@@ -12,6 +13,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from wheeltapper.atlas import good_view_of
 from wheeltapper.report.drawing import call_mark
+from wheeltapper.report.drawing_ruler import bare_ruler
 from wheeltapper.web.corner import Row
 from wheeltapper.web.mark import ON
 from wheeltapper.words import CallWord
@@ -30,6 +32,18 @@ def drawn(call: CallWord | None) -> SafeString:
 def wheels(position: str) -> list[str]:
     """The wheels of an item that speaks of several."""
     return position.split(", ")
+
+
+@register.filter
+def own(pictures: Mapping[str, str], file: str) -> bool:
+    """Whether the shop's own photo stands in for a picture of the atlas."""
+    return pictures.get(file, "ours") != "ours"
+
+
+@register.filter
+def scale(number: Mapping[str, float]) -> SafeString:
+    """One number on one ruler from new to its limit, without letters: they stand below, large enough to read."""
+    return mark_safe(bare_ruler(float(number["share"]), float(number["doubt"])))  # numbers alone
 
 
 @register.simple_tag

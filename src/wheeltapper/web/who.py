@@ -36,7 +36,7 @@ COOKIE_DAYS = 400  # browsers keep none longer
 SEEN_EVERY = timedelta(minutes=10)  # writing it down at every request would make every page wait for the disk
 
 Action = Literal[
-    "yard", "gate", "corner", "bench", "photos", "why", "calls", "table", "second_look", "people_list", "people",
+    "yard", "gate", "corner", "bench", "photos", "why", "calls", "table", "answers", "second_look", "people_list", "people",
     "all_devices", "estimate", "books",
 ]  # fmt: skip
 ACTIONS: tuple[Action, ...] = get_args(Action)
@@ -44,8 +44,8 @@ _BAY: frozenset[Action] = frozenset({"yard", "gate", "corner", "bench", "photos"
 MAY: dict[str, frozenset[Action]] = {
     "apprentice": _BAY,
     "technician": _BAY,
-    "lead": _BAY | {"table", "second_look", "people_list", "all_devices", "estimate", "books"},
-    "counter": frozenset({"yard", "gate", "calls", "table", "estimate"}),
+    "lead": _BAY | {"table", "answers", "second_look", "people_list", "all_devices", "estimate", "books"},
+    "counter": frozenset({"yard", "gate", "calls", "table", "answers", "estimate"}),
     "owner": frozenset(ACTIONS),
 }
 View = Callable[..., HttpResponseBase]

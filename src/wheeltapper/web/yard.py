@@ -40,7 +40,12 @@ def line(visit: KeptVisit) -> dict[str, object]:
         )
         for position, counts in said.get("wheels", {}).items()
     ]
-    return {"visit": visit, "wheels": wheels, "because": said.get("because", ())}
+    return {
+        "visit": visit,
+        "wheels": wheels,
+        "because": said.get("because", ()),
+        "asked": said.get("asked", 0),
+    }
 
 
 PATHS = [path("", yard, name="yard")]
