@@ -75,7 +75,7 @@ def _disc(px: int) -> Bytes:
 
 def packed(picture: Image.Image, most: int) -> bytes:
     """WebP, as good as fits into so many bytes."""
-    for quality in (86, 80, 74, 68, 62, 56, 50, 44, 36, 28):
+    for quality in (86, 80, 74, 68, 62, 56, 50, 44, 36, 28, 22, 16, 12):
         file = io.BytesIO()
         picture.save(file, "WEBP", quality=quality, method=6)
         if file.tell() <= most:
