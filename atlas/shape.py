@@ -6,6 +6,7 @@ of the cross product of the way along the columns with the way along the rows.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -204,3 +205,19 @@ def normals(grid: Array) -> Array:
     normals = np.cross(round_, way)
     normals = normals[:, 1:-1] if closed else normals
     return np.asarray(normals / np.maximum(np.linalg.norm(normals, axis=2, keepdims=True), 1e-12))
+
+
+@dataclass(frozen=True)
+class Bent:
+    """Another shape, every place of it pushed elsewhere: knocked, tilted, dished."""
+
+    shape: Shape
+    push: Callable[[Array], Array]  # of places (..., 3)
+
+    def __getattr__(self, name: str) -> Any:
+        """Everything but its places is the shape's own."""
+        return getattr(self.shape, name)
+
+    def world(self, lift: Floats) -> Array:
+        """Places."""
+        return self.push(self.shape.world(lift))
