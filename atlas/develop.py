@@ -16,7 +16,7 @@ from atlas.stage import HIGH, WIDE
 
 STRIP = 44
 LABEL = "rendered, not a photograph"
-MOST_BYTES, MOST_OUTLINED = 60_000, 30_000  # so that all of them stay below 12 MB
+MOST_BYTES, MOST_OUTLINED = 50_000, 25_000  # so that all of them stay below 12 MB
 Bytes = np.ndarray[Any, np.dtype[np.uint8]]
 
 
