@@ -86,7 +86,7 @@ def flaked(work: Work, hard: int, dice: Dice) -> Work:
     )
     fatigue = np.clip(soft(gone, 0.8, coat.px) * 1.2 - gone, 0, 0.6)
     coat = over(coat, fatigue, np.array([0.3, 0.3, 0.3], np.float32), 0.5, 0.35)
-    coat = raised(coat, -gone * (0.25 + 0.12 * hard + 0.12 * floor))
+    coat = raised(coat, -soft(gone * (0.25 + 0.12 * hard + 0.12 * floor), 0.12, coat.px))
     return work.worn(track=cavities(coat, 0.5, 4.0))
 
 
@@ -115,7 +115,7 @@ def heat_tint(work: Work, hard: int, dice: Dice) -> Work:
         coat = work.coat(name)
         far = coat.across / coat.size_mm[0] if name == "track" else np.full((1, 1), 0.6, np.float32)
         loaded = np.exp(-(((coat.along - coat.size_mm[1] / 4) / (0.13 * coat.size_mm[1])) ** 2))
-        lay = clouds(dice, coat.shape, coat.px, [(0.09, 5, 16), (0.06, 1.6, 5), (0.03, 0.4, 1.2)])
+        lay = clouds(dice, coat.shape, coat.px, [(0.045, 6, 26), (0.02, 1.6, 8), (0.01, 0.4, 2)])
         heat = np.clip(0.20 + 0.10 * hard + 0.26 * loaded - 0.30 * far + lay, 0, 1) * np.ones(
             coat.shape, np.float32
         )

@@ -70,7 +70,7 @@ def _ring(bore: float, wide: float) -> dict[str, Profile]:
 def _piece(shape: Shape, seed: int, name: str, px: float) -> Piece:
     dice = dice_of(seed, name)
     coat = turned(dice, shape.pixels(px), px, grey=0.42, wear=0.1)
-    return Piece(shape, ground(dice, coat, 0.24 if name.startswith("roller") else 0.3))
+    return Piece(shape, ground(dice, coat, 0.17 if name.startswith("roller") else 0.27))
 
 
 def _stamped(shape: Shape, seed: int, name: str, px: float) -> Piece:
@@ -200,10 +200,10 @@ def _frosted(work: Work, hard: int, dice: Dice, from_large: bool) -> Work:
         frost = np.array([0.20, 0.19, 0.175], np.float32) * np.clip(1 + 0.35 * grain, 0.4, 1.8)[..., None]
         worn = over(coat, 0.95 * band, frost, 0.92, 0.5)
         rim = np.clip(soft(band, 0.35, coat.px) * (1 - band) * 2.4, 0, 1)
-        worn = over(worn, 0.8 * rim, np.array([0.75, 0.74, 0.72], np.float32), 0.05, 0.1)
+        worn = over(worn, 0.5 * rim, np.array([0.75, 0.74, 0.72], np.float32), 0.05, 0.1)
         torn = step(grain + 0.6 * band, 1.5, 1.9) * band
         out[name.replace(" ", "_")] = cavities(
-            raised(over(worn, 0.8 * torn, SOOT), -0.07 * band - 0.05 * torn), 0.4, 2.0
+            raised(over(worn, 0.6 * torn, SOOT), -0.03 * soft(band, 0.3, coat.px) - 0.03 * torn), 0.4, 2.0
         )
     return work.worn(**out)
 
@@ -226,8 +226,8 @@ def heat_tint(work: Work, hard: int, dice: Dice) -> Work:
     for name, piece in work.pieces.items():
         coat = piece.coat
         lay = clouds(
-            dice, coat.shape, coat.px, [(0.10, 4, 6), (0.06, 1.2, 2.5), (0.03, 0.4, 0.6)]
-        ) + dice.normal(0, 0.07)
+            dice, coat.shape, coat.px, [(0.045, 5, 9), (0.02, 1.2, 2.5), (0.01, 0.4, 0.6)]
+        ) + dice.normal(0, 0.05)
         far = (
             np.clip((coat.across - BODY[0]) / (BODY[1] - BODY[0]), 0, 1) if name.startswith("roller") else 0.6
         )
@@ -244,5 +244,5 @@ def flaked(work: Work, hard: int, dice: Dice) -> Work:
         side = step(coat.across, BODY[0] + 0.5, BODY[0] + 1.5) * step(coat.across, BODY[1], BODY[1] - 1)
         gone = pit_field(dice, coat, 0.85 + 0.1 * hard if i % 3 == 0 else 0.35) * side
         coat = over(coat, gone, OLD_RUST * 0.9 + 0.04, 0.9)
-        out[name.replace(" ", "_")] = cavities(raised(coat, -0.2 * gone), 0.4, 3.0)
+        out[name.replace(" ", "_")] = cavities(raised(coat, -0.14 * soft(gone, 0.08, coat.px)), 0.4, 4.0)
     return work.worn(**out)

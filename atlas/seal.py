@@ -14,7 +14,8 @@ from atlas.parts import Piece, Work, dice_of, drum_inside
 from atlas.shape import Array, Bent, Place, Profile, Rod, Shape, Zone
 
 ROOT = (35.4, 35.3)  # radius and height of where the lip is bonded to its case
-GREASE = np.array([0.055, 0.022, 0.010], np.float32)
+GREASE = np.array([0.062, 0.010, 0.005], np.float32)  # red gone dark with dirt
+DUST = np.array([0.085, 0.062, 0.045], np.float32)
 WHERE = np.radians(-62.0)  # where it has failed: towards the camera
 HIDDEN = {
     "outer",
@@ -77,10 +78,10 @@ def _rubber(dice: Dice, shape: tuple[int, int], px: float) -> Coat:
 
 def _behind(dice: Dice, shape: tuple[int, int], px: float) -> Coat:
     """The back of the inner cone under a film of grease."""
-    share = 0.5 + 0.45 * step(clouds(dice, shape, px, [(0.7, 2, 5), (0.5, 0.6, 1)]), -0.6, 0.8)
+    share = 0.6 + 0.38 * step(clouds(dice, shape, px, [(0.7, 3, 7), (0.4, 0.8, 3)]), -1.4, 1.0)
     return replace(
-        over(turned(dice, shape, px, grey=0.4), share, np.array([0.16, 0.03, 0.015], np.float32), 0.9),
-        wet=0.18,
+        over(turned(dice, shape, px, grey=0.4), share, np.array([0.14, 0.010, 0.005], np.float32), 0.9),
+        wet=0.1,
     )
 
 
@@ -90,29 +91,25 @@ def _round_to(coat: Coat, turn: float = WHERE) -> Floats:
 
 
 def weeps(work: Work, hard: int, dice: Dice) -> Work:
-    """Grease has come past the lip: a dark wet fan over case and hub, dust stuck in it."""
+    """Grease has come past the lip: a dark wet fan over case and hub, runs in it, dust stuck along its border."""
     out = {}
-    for name, wide in (
-        ("lip", 0.62),
-        ("case", 0.60),
-        ("seal edge", 0.56),
-        ("barrel end", 0.52),
-        ("barrel", 0.46),
-    ):
+    widths = (("lip", 0.44), ("case", 0.50), ("seal edge", 0.52), ("barrel end", 0.54), ("barrel", 0.50))
+    runs = 0.16 * dice.standard_normal(
+        40
+    )  # the same over all of them, so that they run on from piece to piece
+    for name, wide in widths:
         coat = work.coat(name)
-        field = clouds(dice, coat.shape, coat.px, [(0.10, 3, 5), (0.06, 0.8, 1.5)]) + 0.22 * clouds(
-            dice, (1, coat.shape[1]), coat.px, [(1, 1, 6)]
-        )
-        near = wide * (0.8 + 0.25 * hard) - np.abs(_round_to(coat)) + field
-        wet = step(near, -0.04, 0.10) * np.ones(coat.shape, np.float32)
-        thick = step(near, 0.12, 0.55)
-        coat = over(coat, 0.94 * wet, GREASE * (1.5 - 0.9 * thick)[..., None], 0.93, 0.15)
-        dust = step(clouds(dice, coat.shape, coat.px, [(0.8, 0.35, 0.4), (0.5, 1.2, 1.6)]), 0.9, 1.5) * wet
-        coat = over(coat, 0.55 * dust, np.array([0.075, 0.055, 0.038], np.float32), 1.0, 0.5)
-        lumps = soft(clouds(dice, coat.shape, coat.px, [(0.5, 2.2, 2.6), (0.35, 0.8, 1.0)]), 0.2, coat.px)
-        out[name.replace(" ", "_")] = replace(
-            raised(coat, wet * thick * (0.5 + 0.45 * lumps)), wet=coat.wet or 0.12
-        )
+        away = _round_to(coat)
+        run = np.interp(away, np.linspace(-1.2, 1.2, 40), runs)
+        field = clouds(dice, coat.shape, coat.px, [(0.05, 3, 4), (0.03, 0.9, 1.3)]) + run
+        near = (wide * (0.8 + 0.1 * hard) - np.abs(away) + field) * np.ones(coat.shape, np.float32)
+        wet, thick = step(near, -0.02, 0.05), step(near, 0.04, 0.42)
+        grit = step(clouds(dice, coat.shape, coat.px, [(0.8, 0.3, 0.35), (0.6, 1.5, 2)]), 0.3, 1.2)
+        coat = over(coat, 0.93 * wet, GREASE * (1.35 - 0.65 * thick)[..., None], 0.92, 0.15)
+        coat = over(coat, 0.6 * grit * wet * (1 - thick), DUST, 1.0, 0.5)
+        lumps = clouds(dice, coat.shape, coat.px, [(0.4, 4, 5), (0.16, 1.6, 2.2)])
+        laid = soft(wet * (0.25 + thick * (0.55 + 0.5 * lumps)), 0.5, coat.px)
+        out[name.replace(" ", "_")] = replace(raised(coat, laid), wet=0.09)
     return work.worn(**out)
 
 
@@ -192,9 +189,9 @@ def blown(work: Work, hard: int, dice: Dice) -> Work:
     )
     px = 7.0
     shape = zone.pixels(px)
-    lumps = soft(clouds(dice, shape, px, [(1.1, 3, 4), (0.6, 1.2, 1.6)]), 0.3, px)
+    lumps = soft(clouds(dice, shape, px, [(1.1, 4, 6), (0.4, 1.6, 2.2)]), 0.6, px)
     coat = Coat((GREASE * 2.2 * np.ones((*shape, 1))).astype(np.float32), np.full(shape, 0.96, np.float32),
-                np.full(shape, 0.3, np.float32), np.zeros(shape, np.float32), px, wet=0.12)  # fmt: skip
+                np.full(shape, 0.3, np.float32), np.zeros(shape, np.float32), px, wet=0.09)  # fmt: skip
     side = step(
         np.abs(_round_to(coat, 0.0)) + 0.10 * clouds(dice, shape, px, [(1, 4, 5)]), 0.95 + 0.15 * hard, 0.55
     )

@@ -21,6 +21,7 @@ SHOWN = (
     Shown("cup", "bearings", "pitted or flaked", bearing.flaked),
     Shown("cup", "bearings", "etched", bearing.etched),
     Shown("cup", "bearings", "heat tint", bearing.heat_tint),
+    Shown("cone", "bearings", "pitted or flaked", cone.flaked),
     Shown("cone", "bearings", "heat tint", cone.heat_tint),
     Shown("cone", "bearings", "cage bent", cone.cage_bent),
     Shown("cone", "bearings", "large-end wear", cone.large_end),

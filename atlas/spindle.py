@@ -30,7 +30,7 @@ from atlas.coat import (
 from atlas.drum import INNER_CUP, OUTER_CUP, drum
 from atlas.marks import film, lines, walk
 from atlas.parts import Piece, Work, dice_of
-from atlas.shape import Array, Bent, Moved, Profile, Shape, Zone, about
+from atlas.shape import Array, Bent, Moved, Profile, Rod, Shape, Zone, about
 from wheeltapper.reference.house import load
 
 LAND = 28.6  # radius of the seal land, for a seal on 2 1/4 in; assumed
@@ -163,7 +163,7 @@ def cracked(work: Work, hard: int, dice: Dice) -> Work:
     path[:, 1] = 2.6 + 0.35 * (path[:, 1] - path[:, 1].mean())
     branch = walk(dice, (float(path[len(path) // 2, 0]), float(path[len(path) // 2, 1])), 6.0, 0.9, 0.7)
     crack = np.clip(lines(seat, [(path, 0.55, 0.3), (branch, 0.35, 0.12)]), 0, 1)
-    bleed = np.clip(2.6 * soft(crack, 0.9, seat.px), 0, 1) * (
+    bleed = np.clip(4.5 * soft(crack, 1.1, seat.px), 0, 1) * (
         0.6 + 0.4 * step(clouds(dice, seat.shape, seat.px, [(1, 0.8, 1.4)]), -0.5, 0.8)
     )
     seat = over(seat, 0.75 * bleed, OLD_RUST * 1.8, 0.9)
@@ -219,20 +219,32 @@ def stepped(work: Work, hard: int, dice: Dice) -> Work:
 
 
 def stripped(work: Work, hard: int, dice: Dice) -> Work:
-    """Half the thread pulled off: flats and torn shreds where ridges were."""
+    """Half the thread pulled off: flat and smeared where ridges were, a sliver of it hanging."""
     old = work.coat("thread")
     far = old.size_mm[0]
-    field = clouds(dice, old.shape, old.px, [(0.8, 2.0, 4), (0.5, 0.6, 2)])
+    field = clouds(dice, old.shape, old.px, [(0.8, 2.0, 9), (0.5, 0.6, 4)])
     gone = step(np.abs(old.across - 0.45 * far) / (0.42 * far) - 0.10 * field, 1.0, 0.82) * np.ones(
         old.shape, np.float32
     )
-    shreds = soft(clouds(dice, old.shape, old.px, [(0.5, 0.25, 2.5), (0.5, 0.5, 1.2)]), 0.05, old.px)
-    faint = 0.22 * old.height - 0.62 + 0.16 * hard * shreds
-    coat = replace(old, height=(old.height + gone * (faint - old.height)).astype(np.float32))
-    bright = np.array([0.5, 0.49, 0.47], np.float32) * np.clip(1 + 0.5 * shreds, 0.25, 1.5)[..., None]
-    coat = over(coat, 0.85 * gone, bright.astype(np.float32), 0.25, 0.3)
-    ragged = step(shreds, 0.7, 1.2) * gone
-    return work.worn(thread=_pin_hole(cavities(over(coat, 0.6 * ragged, SOOT), 0.5, 1.6)))
+    smear = soft(clouds(dice, old.shape, old.px, [(0.5, 0.3, 7), (0.5, 0.7, 3)]), 0.08, old.px)
+    cut = np.minimum(old.height, -0.48 - 0.1 * hard) * 0.75 - 0.12 + 0.07 * hard * smear
+    coat = replace(old, height=(old.height + gone * (cut - old.height)).astype(np.float32))
+    bright = np.array([0.5, 0.49, 0.47], np.float32) * np.clip(1 + 0.25 * smear, 0.4, 1.3)[..., None]
+    coat = over(coat, 0.85 * gone, bright.astype(np.float32), 0.3, 0.33)
+    torn = step(smear, 0.7, 1.3) * gone
+    coat = _pin_hole(cavities(over(coat, 0.6 * torn, SOOT), 0.6, 2.2))
+    return work.worn(thread=coat).having(sliver=_sliver(dice))
+
+
+def _sliver(dice: Dice) -> Piece:
+    """A length of a ridge that has been peeled off and hangs below."""
+    t = np.linspace(0, 1, 120)
+    turn, r = np.radians(165 + 150 * t), 11.9 + 9 * t**1.8
+    path = np.column_stack([127 + 1.8 * t + 5 * t**3, r * np.cos(turn), r * np.sin(turn)])
+    rod = Rod(tuple((float(x), float(y), float(z)) for x, y, z in path), 0.42, cell_mm=0.12)
+    coat = turned(dice, rod.pixels(20.0), 20.0, grey=0.5, wear=0.2)
+    burr = clouds(dice, coat.shape, coat.px, [(0.08, 0.5, 0.6), (0.05, 0.2, 0.3)])
+    return Piece(rod, raised(replace(coat, dull=coat.dull * 0.7), burr))
 
 
 def _bow(places: Array) -> Array:
@@ -265,7 +277,7 @@ def punched(work: Work, hard: int, dice: Dice) -> Work:
         for x in np.arange(-long / 2 + 3, long / 2 - 2, 6.2):
             u = coat.along - x - 3.1 * (n % 2) - dice.normal(0, 0.5)
             away, size = np.hypot(u, coat.across - row * far - dice.normal(0, 0.5)), dice.uniform(1.0, 1.35)
-            depth += 0.16 * hard * np.exp(-(((away - 1.3 * size) / 0.4) ** 2)) - 1.1 * np.clip(
+            depth += 0.10 * hard * np.exp(-(((away - 1.3 * size) / 0.4) ** 2)) - 1.1 * np.clip(
                 1 - away / size, 0, None
             )
     tone = 1 + 0.35 * step(depth, 0.08, 0.25) - 0.75 * step(depth, -0.1, -0.6)
