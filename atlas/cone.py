@@ -197,7 +197,7 @@ def _frosted(work: Work, hard: int, dice: Dice, from_large: bool) -> Work:
         coat = work.coat(name)
         band = _band(coat, dice, from_large, (3.2 if from_large else 2.6) + 0.8 * hard)
         grain = clouds(dice, coat.shape, coat.px, [(0.5, 0.15, 0.2), (0.5, 0.3, 1.5)])
-        frost = np.array([0.20, 0.19, 0.175], np.float32) * np.clip(1 + 0.35 * grain, 0.4, 1.8)[..., None]
+        frost = np.array([0.14, 0.132, 0.12], np.float32) * np.clip(1 + 0.35 * grain, 0.4, 1.8)[..., None]
         worn = over(coat, 0.95 * band, frost, 0.92, 0.5)
         rim = np.clip(soft(band, 0.35, coat.px) * (1 - band) * 2.4, 0, 1)
         worn = over(worn, 0.5 * rim, np.array([0.75, 0.74, 0.72], np.float32), 0.05, 0.1)

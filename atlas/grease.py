@@ -17,7 +17,7 @@ from atlas.shape import Profile, Shape, Skin, Zone
 
 CLEAN = np.array([0.19, 0.012, 0.006], np.float32)
 OTHER = np.array([0.035, 0.075, 0.15], np.float32)  # a second kind
-MILK = np.array([0.74, 0.58, 0.50], np.float32)
+MILK = np.array([0.70, 0.45, 0.37], np.float32)
 BURNT = np.array([0.022, 0.014, 0.009], np.float32)
 VARNISH = np.array([0.11, 0.052, 0.016], np.float32)
 LAID = ("packing", "wipe")  # the pieces that are nothing but grease
@@ -122,7 +122,7 @@ def milky(work: Work, hard: int, dice: Dice) -> Work:
         coat = over(coat, share, pale.astype(np.float32), 0.98, 0.3)
         grain = cloud(dice, coat.shape, (max(1, 0.4 * coat.px), max(1, 0.4 * coat.px)))
         froth = step(grain, 1.5, 1.9) * share
-        coat = raised(over(coat, 0.35 * froth, MILK * 0.5, 1.0), -0.08 * froth)
+        coat = raised(over(coat, 0.2 * froth, MILK * 0.6, 1.0), -0.03 * froth)
         if name in LAID:
             coat = _drops(coat, dice)
         out[name.replace(" ", "_")] = replace(coat, wet=0.1)
@@ -144,13 +144,13 @@ def burnt(work: Work, hard: int, dice: Dice) -> Work:
         coat = work.coat(name)
         lay = clouds(dice, coat.shape, coat.px, [(0.7, 2.5, 5), (0.5, 0.8, 1.4), (0.2, 0.25, 0.4)])
         full = np.ones(coat.shape, np.float32) if name in LAID else np.clip(_greased(work, name), 0, 1)
-        coat = over(coat, 0.9 * (1 - full), VARNISH * 0.8, 0.75, 0.3)
+        coat = over(coat, 0.95 * (1 - full), VARNISH * 0.55, 0.85, 0.3)
         coat = over(
             coat, full, (BURNT * np.clip(1 + 0.3 * lay, 0.5, 2)[..., None]).astype(np.float32), 0.97, 0.35
         )
         coat = over(coat, 0.55 * full * step(lay, 0.5, 1.6), VARNISH * 0.45, 0.97)
-        crust = soft(step(lay, -0.4, 0.9), 0.15, coat.px) * (0.35 if name in LAID else 0.08)
-        out[name.replace(" ", "_")] = replace(raised(coat, crust), wet=0.22)
+        crust = soft(step(lay, -0.4, 0.9), 0.15, coat.px) * (0.16 if name in LAID else 0.06)
+        out[name.replace(" ", "_")] = replace(raised(coat, crust), wet=0.13)
     return work.worn(**out)
 
 
@@ -203,6 +203,8 @@ def overfilled(work: Work, hard: int, dice: Dice) -> Work:
         coat = _grease(zone, int(dice.integers(1 << 30)), name, 9.0, lumpy * hard / 2).coat
         if name == "packing":
             coat = raised(coat, soft(_squeezed(coat, dice), 0.3, coat.px))
+        else:  # smooth in its middle, where all columns meet
+            coat = replace(coat, height=coat.height * step(coat.across, coat.size_mm[0], 8.0))
         out[name] = Piece(zone, coat)
     return replace(work, pieces=work.pieces | out)
 
@@ -227,7 +229,7 @@ def dry(work: Work, hard: int, dice: Dice) -> Work:
             continue
         coat = _bare(work.coat(name), dice)
         lay = clouds(dice, coat.shape, coat.px, [(0.7, 4, 5), (0.45, 0.7, 2.6), (0.2, 0.25, 0.5)])
-        coat = over(coat, 0.6 * step(lay, -1.0, 1.2), VARNISH, 0.55, 0.35)
+        coat = over(coat, 0.75 * step(lay, -1.5, 1.0), VARNISH * 0.9, 0.6, 0.35)
         corner = np.exp(-np.minimum(coat.across, coat.size_mm[0] - coat.across) / 0.9)
         scraps = step(lay + 1.3 * corner, 1.0, 1.5)
         coat = raised(over(coat, 0.92 * scraps, BURNT * 1.6, 1.0), 0.12 * soft(scraps, 0.1, coat.px))
@@ -243,5 +245,5 @@ def _bare(coat: Coat, dice: Dice) -> Coat:
     """Steel again, under what was a film."""
     tone = 0.33 * (1 + clouds(dice, coat.shape, coat.px, [(0.05, 2, 5)]))
     steel = tone[..., None] * np.array([1.0, 0.98, 0.95], np.float32)
-    bare = replace(coat, height=0.2 * coat.height)
+    bare = replace(coat, height=0.0 * coat.height)
     return over(bare, np.ones(coat.shape), steel.astype(np.float32), 0.3, 0.26)

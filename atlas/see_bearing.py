@@ -11,7 +11,7 @@ VIEWS = (
          {"track": 12.0, "end": 9.0, "outside": 8.0, "lip": 9.0}, 18),
     View("cone", "Inner cone, clean", "bearing-set", Camera((0, -100, 56), (0, -14, 11), 38, (-55, -95, 105), (0, -20, 10), 0.8, bench=0.0, lamp=0.5, air=0.18), cone.cone,
          {"roller": 13.0, "cage": 9.0}, 41),
-    View("grease", "Cone packed with grease, a wipe of it before", "bearing-set", Camera((0, -118, 82), (0, -18, 7), 48, (-60, -100, 110), (0, -25, 8), 1.0, bench=0.0, lamp=0.6, air=0.15), grease.packed,
+    View("grease", "Cone packed with grease, a wipe of it before", "bearing-set", Camera((0, -118, 82), (0, -21.5, 6), 51, (-60, -100, 110), (0, -25, 8), 1.0, bench=0.0, lamp=0.6, air=0.15), grease.packed,
          {"roller": 9.0, "cage": 7.0, "packing": 9.0, "wipe": 10.0}, 42),
     View("seal", "Seal in its bore, from the axle side", "seal", Camera((0, -86, 116), (0, -4, 33), 51, (40, -75, 140), (0, -5, 36), 1.0, lamp=0.4, air=0.06), seal.sealed,
          {"case": 10.0, "lip": 11.0, "barrel end": 9.0, "seal edge": 9.0, "barrel": 6.0}, 43),
