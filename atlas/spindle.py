@@ -239,11 +239,11 @@ def stripped(work: Work, hard: int, dice: Dice) -> Work:
 def _sliver(dice: Dice) -> Piece:
     """A length of a ridge that has been peeled off and hangs below."""
     t = np.linspace(0, 1, 120)
-    turn, r = np.radians(165 + 150 * t), 11.9 + 9 * t**1.8
-    path = np.column_stack([127 + 1.8 * t + 5 * t**3, r * np.cos(turn), r * np.sin(turn)])
-    rod = Rod(tuple((float(x), float(y), float(z)) for x, y, z in path), 0.42, cell_mm=0.12)
+    turn, r = np.radians(150 + 165 * t), 11.8 + 12 * t**2
+    path = np.column_stack([128 + 1.8 * t + 7 * t**3, r * np.cos(turn), r * np.sin(turn)])
+    rod = Rod(tuple((float(x), float(y), float(z)) for x, y, z in path), 0.5, cell_mm=0.12)
     coat = turned(dice, rod.pixels(20.0), 20.0, grey=0.5, wear=0.2)
-    burr = clouds(dice, coat.shape, coat.px, [(0.08, 0.5, 0.6), (0.05, 0.2, 0.3)])
+    burr = clouds(dice, coat.shape, coat.px, [(0.06, 3.0, 0.9), (0.02, 0.4, 0.3)])
     return Piece(rod, raised(replace(coat, dull=coat.dull * 0.7), burr))
 
 
