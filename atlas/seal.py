@@ -93,7 +93,7 @@ def _round_to(coat: Coat, turn: float = WHERE) -> Floats:
 def weeps(work: Work, hard: int, dice: Dice) -> Work:
     """Grease has come past the lip: a dark wet fan over case and hub, runs in it, dust stuck along its border."""
     out = {}
-    widths = (("lip", 0.44), ("case", 0.50), ("seal edge", 0.52), ("barrel end", 0.54), ("barrel", 0.50))
+    widths = (("lip", 0.30), ("case", 0.38), ("seal edge", 0.47), ("barrel end", 0.52), ("barrel", 0.46))
     runs = 0.16 * dice.standard_normal(
         40
     )  # the same over all of them, so that they run on from piece to piece
@@ -101,9 +101,9 @@ def weeps(work: Work, hard: int, dice: Dice) -> Work:
         coat = work.coat(name)
         away = _round_to(coat)
         run = np.interp(away, np.linspace(-1.2, 1.2, 40), runs)
-        field = clouds(dice, coat.shape, coat.px, [(0.05, 3, 4), (0.03, 0.9, 1.3)]) + run
+        field = clouds(dice, coat.shape, coat.px, [(0.09, 4, 5), (0.045, 1.1, 1.5)]) + 0.7 * run
         near = (wide * (0.8 + 0.1 * hard) - np.abs(away) + field) * np.ones(coat.shape, np.float32)
-        wet, thick = step(near, -0.02, 0.05), step(near, 0.04, 0.42)
+        wet, thick = step(near, -0.02, 0.04), step(near, 0.02, 0.30)
         grit = step(clouds(dice, coat.shape, coat.px, [(0.8, 0.3, 0.35), (0.6, 1.5, 2)]), 0.3, 1.2)
         coat = over(coat, 0.93 * wet, GREASE * (1.35 - 0.65 * thick)[..., None], 0.92, 0.15)
         coat = over(coat, 0.6 * grit * wet * (1 - thick), DUST, 1.0, 0.5)

@@ -162,7 +162,7 @@ def cracked(work: Work, hard: int, dice: Dice) -> Work:
     path = walk(dice, (FACING * scale - length / 2, 2.4), length, np.pi / 2, 0.55)
     path[:, 1] = 2.6 + 0.35 * (path[:, 1] - path[:, 1].mean())
     branch = walk(dice, (float(path[len(path) // 2, 0]), float(path[len(path) // 2, 1])), 6.0, 0.9, 0.7)
-    crack = np.clip(lines(seat, [(path, 0.55, 0.3), (branch, 0.35, 0.12)]), 0, 1)
+    crack = np.clip(lines(seat, [(path, 0.42, 0.16), (branch, 0.26, 0.1)]), 0, 1)
     bleed = np.clip(4.5 * soft(crack, 1.1, seat.px), 0, 1) * (
         0.6 + 0.4 * step(clouds(dice, seat.shape, seat.px, [(1, 0.8, 1.4)]), -0.5, 0.8)
     )
