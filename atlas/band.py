@@ -49,7 +49,7 @@ def checks_all_round(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     long, far = coat.size_mm[1] / 2, coat.size_mm[0]
     dark = check_lines(
-        dice, coat, (-long, long), (5, far - 6), 4.0 if hard == 1 else 9.0, 9.0 if hard == 1 else 16.0, 0.55
+        dice, coat, (-long, long), (5, far - 6), 7.0 if hard == 1 else 12.0, 9.0 if hard == 1 else 16.0, 0.65
     )
     heat = 0.025 * _swept(coat) * (1 + 0.4 * clouds(dice, coat.shape, coat.px, [(1, 12, 60)]))
     return work.worn(band=_checked(coat, dark, heat))
@@ -63,15 +63,17 @@ def checks_in_patch(work: Work, hard: int, dice: Dice) -> Work:
     lay = clouds(dice, coat.shape, coat.px, [(0.5, 8, 14), (0.25, 2, 3)])
     away = np.hypot(coat.along / wide, (coat.across - far / 2) / 19) + 0.10 * lay
     spot = np.exp(-(away**3))
-    heat = np.clip(spot * (0.36 + 0.14 * hard + 0.08 * lay), 0, 1)
-    dark = check_lines(dice, coat, (-wide * 0.9, wide * 0.9), (far / 2 - 17, far / 2 + 15), 16.0 * hard, 13.0)
+    heat = np.clip(spot * (0.22 + 0.09 * hard + 0.05 * lay), 0, 1)  # straw and brown: blue has its own word
+    dark = check_lines(
+        dice, coat, (-wide * 0.9, wide * 0.9), (far / 2 - 17, far / 2 + 15), 11.0 * hard, 13.0, 0.75
+    )
     return work.worn(band=_checked(coat, dark * step(spot, 0.1, 0.5), heat))
 
 
 def pits(work: Work, hard: int, dice: Dice) -> Work:
     """Holes eaten by rust that a scuff does not take out."""
     coat = work.coat("band")
-    deep = pit_field(dice, coat, 0.45 if hard == 1 else 0.75)
+    deep = pit_field(dice, coat, 0.30 if hard == 1 else 0.75)
     near = np.clip(soft(deep, 1.0, coat.px) * 1.6, 0, 0.7)
     coat = rusty(dice, over(coat, near, OLD_RUST), 0.30)
     coat = over(coat, deep * 0.95, OLD_RUST * 0.55)
@@ -121,16 +123,16 @@ def hard_spots(work: Work, hard: int, dice: Dice) -> Work:
         np.array([0.135, 0.135, 0.145], np.float32)
         * (1 + 0.25 * clouds(dice, coat.shape, px, [(0.7, 1.5, 5), (0.5, 0.4, 2)]))[..., None]
     )
-    rim = np.clip(proud - soft(proud, 0.45, px), 0, 1)
-    halo = np.clip(soft(proud, 1.6, px) - proud, 0, 1)
+    rim = np.clip(1.6 * (proud - soft(proud, 0.7, px)), 0, 1)
+    halo = np.clip(np.roll(soft(proud, 1.8, px), round(1.5 * px), axis=1) - proud, 0, 1)  # dust behind it
     coat = replace(
-        coat, height=coat.height * (1 - 0.9 * proud), colour=coat.colour * (1 - 0.35 * halo)[..., None]
+        coat, height=coat.height * (1 - 0.9 * proud), colour=coat.colour * (1 - 0.55 * halo)[..., None]
     )
     coat = over(coat, proud, tone, 0.12, 0.13)
     coat = over(
         coat, 0.7 * rim, np.array([0.62, 0.61, 0.58], np.float32), 0.15, 0.25
     )  # rubbed bright where the shoes strike
-    return work.worn(band=raised(coat, 0.28 * soft(proud, 0.3, px)))
+    return work.worn(band=raised(coat, 0.42 * soft(proud, 0.28, px)))
 
 
 def _flakes(dice: Dice, coat: Coat, where: Floats, each_cm2: float) -> Floats:
@@ -140,11 +142,11 @@ def _flakes(dice: Dice, coat: Coat, where: Floats, each_cm2: float) -> Floats:
     for _ in range(int(each_cm2 * coat.size_mm[0] * coat.size_mm[1] / 100)):
         x, y = int(dice.integers(0, cols)), int(dice.integers(0, rows))
         if where[y, x] > dice.random():
-            size = float(dice.gamma(2.0, 0.07)) * coat.px
-            half = (max(1, round(size)), max(1, round(size * float(dice.uniform(0.3, 0.9)))))
-            cv2.ellipse(
-                out, (x, y), half, float(dice.uniform(0, 180)), 0, 360, int(dice.integers(110, 256)), -1
-            )
+            size = 16 * float(dice.gamma(1.5, 0.11)) * coat.px  # in sixteenths of a pixel
+            half = max(4, round(size)), max(4, round(size * float(dice.uniform(0.15, 0.7))))
+            shade = int(40 + 215 * dice.beta(0.9, 1.8))
+            turn = float(dice.uniform(0, 180))
+            cv2.ellipse(out, (16 * x, 16 * y), half, turn, 0, 360, shade, -1, cv2.LINE_AA, 4)
     return np.asarray(out, np.float32) / 255
 
 
@@ -158,11 +160,10 @@ def _gritty(dice: Dice, coat: Coat, where: Floats, each_cm2: float) -> Coat:
         coat, 0.12 * dust * np.abs(clouds(dice, coat.shape, coat.px, [(1, 0.4, 0.4), (0.8, 1.5, 1.5)]))
     )
     bits = _flakes(dice, coat, where, each_cm2)
-    lit = bits > 0
     coat = over(
         coat,
-        lit.astype(np.float32),
-        (0.12 + 0.55 * bits)[..., None] * np.array([1, 0.98, 0.94], np.float32),
+        np.clip(4 * bits, 0, 1),
+        (0.06 + 0.6 * bits)[..., None] * np.array([1, 0.98, 0.94], np.float32),
         0.35,
         0.25,
     )
@@ -174,12 +175,13 @@ def grit(work: Work, hard: int, dice: Dice) -> Work:
     band, root, web = (work.coat(n) for n in ("band", "root", "web"))
     far = band.size_mm[0]
     up = clouds(dice, band.shape, band.px, [(0.6, 8, 22), (0.35, 2, 9), (0.3, 0.6, 3)])
-    lay = step(band.across + 9 * up, far - 13, far + 3) + 0.85 * step(up, 0.85, 1.7) * step(band.across, 4, 9)
-    heap = step(clouds(dice, web.shape, web.px, [(0.7, 5, 9), (0.4, 1, 1)]) - 0.16 * web.across, -1.9, -0.3)
+    lay = step(band.across + 9 * up, far - 24, far) + 0.9 * step(up, 0.6, 1.5) * step(band.across, 4, 9)
+    clumps = clouds(dice, web.shape, web.px, [(0.7, 5, 9), (0.6, 2, 3), (0.4, 1, 1)])
+    heap = step(clumps - 0.10 * web.across, -1.5, 0.4)
     return work.worn(
-        band=_gritty(dice, band, np.clip(lay, 0, 1), 110),
-        root=_gritty(dice, root, np.full(root.shape, 0.97, np.float32), 90),
-        web=_gritty(dice, web, heap, 70),
+        band=_gritty(dice, band, np.clip(lay, 0, 1), 150),
+        root=_gritty(dice, root, np.full(root.shape, 0.97, np.float32), 110),
+        web=_gritty(dice, web, heap, 110),
     )
 
 
@@ -187,13 +189,16 @@ def grease(work: Work, hard: int, dice: Dice) -> Work:
     """Grease flung past the seal: a wet brown-black film with thick smears and runs."""
     coat = work.coat("band")
     far, px = coat.size_mm[0], coat.px
-    smear = clouds(dice, coat.shape, px, [(0.7, 1.1, 60), (0.4, 0.4, 40), (0.5, 3.5, 30)])
-    flung = clouds(dice, coat.shape, px, [(0.9, 16, 26), (0.35, 5, 8)])
+    smear = clouds(dice, coat.shape, px, [(0.6, 1.1, 34), (0.4, 0.4, 22), (0.5, 3.5, 20)])
+    flung = clouds(dice, coat.shape, px, [(0.7, 16, 26), (0.45, 5, 9), (0.3, 1.8, 4.5), (0.16, 0.5, 1.6)])
     lay = flung + 0.45 * smear + 0.05 * (coat.across - far * 0.36)  # it comes from the closed end
     film = step(lay, -0.9, 0.5)
-    body = step(lay + 0.25 * smear, 0.5, 2.4)
-    thin, fat = np.array([0.120, 0.074, 0.036], np.float32), np.array([0.034, 0.021, 0.012], np.float32)
+    gobs = clouds(dice, coat.shape, px, [(0.8, 2.2, 4.5), (0.5, 0.8, 1.4)])
+    body = step(lay + 0.25 * smear + 0.45 * gobs, 0.5, 2.2)
+    thin, fat = np.array([0.090, 0.064, 0.040], np.float32), np.array([0.036, 0.030, 0.024], np.float32)
     tone = thin + (fat - thin) * body[..., None]
     coat = replace(coat, height=coat.height * (1 - 0.9 * film))
-    coat = over(coat, np.clip(film * (0.75 + 0.25 * body), 0, 0.985), tone, 0.3, 0.10)
-    return work.worn(band=raised(coat, 0.9 * soft(body, 0.4, px) + 0.08 * film * soft(smear, 0.25, px)))
+    coat = over(coat, np.clip(film * (0.75 + 0.25 * body), 0, 0.985), tone, 0.35, 0.15)
+    return work.worn(
+        band=raised(coat, 0.45 * soft(body * (1 + 0.3 * gobs), 0.35, px) + 0.08 * film * soft(smear, 0.25, px))
+    )

@@ -65,13 +65,15 @@ def gouged(work: Work, hard: int, dice: Dice) -> Work:
         (34, 0.62, 26, 0.08, 1.3),
     ):
         path = walk(dice, (x, y * far), float(long), np.pi / 2 - slant, 0.04)
-        cut = np.maximum(cut, soft(lines(coat, [(path, wide * 0.25, wide)]), 0.22, px))
+        half = len(path) * 2 // 3  # it bites in slowly and lets go at once
+        parts = [(path[:half], 0.1, wide), (path[half - 1 :], wide, wide * 0.3)]
+        cut = np.maximum(cut, soft(lines(coat, parts), 0.22, px))
         fine += [(path + np.array([0, d], np.float32), 0.08, 0.12) for d in dice.uniform(-0.3, 0.3, 3) * wide]
     scored = lines(coat, fine)
     burr = np.clip(soft(cut, 0.55, px) - cut, 0, 1) * np.clip(
         0.8 + 0.5 * clouds(dice, coat.shape, px, [(0.8, 0.6, 1.2)]), 0, 1.6
     )
-    shade = np.clip(1 - 0.28 * cut - 0.35 * scored + 0.8 * burr, 0.2, 1.4)
+    shade = np.clip(1 - 0.18 * cut - 0.3 * scored + 0.9 * burr, 0.2, 1.4)
     coat = replace(coat, colour=coat.colour * shade[..., None], dull=np.clip(coat.dull - 0.2 * cut, 0, 1))
     coat = raised(coat, -0.9 * cut - 0.1 * scored + 1.0 * burr)
     return work.worn(magnet_face=cavities(coat, 0.8, 0.5))

@@ -34,7 +34,7 @@ def glaze(work: Work, hard: int, dice: Dice) -> Work:
     tone = TONE * (1 - 0.10 * step(fine, 0.6, 1.6))[..., None]
     shine = over(coat, share, tone, 0.03)
     shine = replace(shine, rough=coat.rough + share * (rough - coat.rough))
-    waves = rings(dice, px, coat.shape[0], [(0.05, 3.0), (0.010, 0.8)]) + clouds(
-        dice, coat.shape, px, [(0.015, 2.5, 30), (0.0025, 0.5, 40)]
+    waves = rings(dice, px, coat.shape[0], [(0.018, 4.0), (0.004, 0.8)]) + clouds(
+        dice, coat.shape, px, [(0.012, 4, 40), (0.0012, 0.5, 40)]
     )
     return work.worn(band=replace(shine, height=coat.height * (1 - share) + waves * share))

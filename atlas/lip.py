@@ -62,7 +62,8 @@ def chamfer_worn(work: Work, hard: int, dice: Dice) -> Work:
     top = step(swept.across, 6.0, 3.0) * np.clip(
         0.9 + 0.1 * clouds(dice, swept.shape, swept.px, [(1, 0.3, 20)]), 0, 1
     )
-    swept = over(swept, 0.85 * top, grey * 1.05, 0.36, 0.32)  # swept right up to the edge
+    swept = over(swept, 0.9 * top, grey * 1.05, 0.36, 0.32)  # swept right up to the edge
+    swept = replace(swept, height=swept.height * (1 - top))
     return work.having(
         rim=Piece(Zone(((r + 5.4, h), (r + 0.6, h)), cell_mm=0.5), rim.coat),
         chamfer=Piece(Zone(((r + 0.6, h), (r - 0.7, h + 0.8), (r, h - 0.9)), cell_mm=0.1), keen),

@@ -98,7 +98,7 @@ def band_wipes(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("band")
     far = coat.size_mm[0]
     bloom = np.clip(
-        0.62 + 0.25 * clouds(dice, coat.shape, coat.px, [(0.7, 5, 9), (0.5, 0.5, 0.7), (0.4, 0.18, 0.2)]),
+        0.74 + 0.2 * clouds(dice, coat.shape, coat.px, [(0.7, 5, 9), (0.5, 0.5, 0.7), (0.4, 0.18, 0.2)]),
         0,
         0.92,
     )
@@ -110,7 +110,7 @@ def band_wipes(work: Work, hard: int, dice: Dice) -> Work:
     off = np.abs(coat.across - line) + 0.7 * clouds(
         dice, coat.shape, coat.px, [(0.7, 0.3, 16), (0.3, 0.8, 5)]
     )
-    ends = step(np.abs(coat.along + 2), 44, 36)
+    ends = step(np.abs(coat.along + 2) + 0.6 * off, 44, 40)
     wiped = step(off, 9.0, 7.2) * ends
     pushed = np.exp(-(((off - 9.2) / 1.0) ** 2)) * ends
     streaks = step(clouds(dice, coat.shape, coat.px, [(1, 0.25, 26)]), 0.9, 2.2) * wiped
@@ -128,6 +128,7 @@ def outer_good(seed: int, fine: dict[str, float]) -> Work:
         0,
         0.7,
     )
+    skin = replace(skin, height=0.4 * skin.height)
     return work.worn(drum_wall=over(skin, thin, OLD_RUST * 2.0))
 
 

@@ -23,11 +23,11 @@ VIEWS = (
          {"band": 5.0, "chamfer": 5.0, "rim": 4.0, "magnet face": 4.0, "web": 3.0, "floor": 3.0}, 12),
     View("drum outside", "Outside of the drum", "hub-drum", Camera((R + 150, -70, 55), (R + 8, 0, -36), 38, (R + 170, 110, 10), (R + 8, -4, -36), 1.5, 30.0, lamp=0.8), rust.outer_good,
          {"drum wall": 7.0, "back": 3.0}, 16),
-    View("hub barrel", "Hub from the axle side", "hub-drum", Camera((165, -95, 185), (30, -5, 22), 27, (150, 70, 180), (30, 0, 25), 0.95, 24.0, lamp=0.5), drum_inside,
+    View("hub barrel", "Hub from the axle side", "hub-drum", Camera((165, -95, 185), (18, 3, 22), 33, (150, 10, 190), (30, 0, 25), 1.0, 24.0, lamp=0.7, air=0.06), drum_inside,
          {"barrel": 8.0, "barrel end": 10.0, "seal edge": 10.0, "seal bore": 8.0, "seal floor": 8.0, "cup bore": 6.0, "floor": 5.0}, 17),
-    View("magnet face", "Magnet face", "hub-drum", Camera((45, -95, 150), (FACE, 0, 6), 44, (150, 60, 150), (FACE, 0, 6), 0.85, lamp=0.5), drum_inside,
+    View("magnet face", "Magnet face", "hub-drum", Camera((45, -95, 150), (FACE, 0, 6), 44, (150, 60, 150), (FACE, 0, 6), 0.72, lamp=0.5), drum_inside,
          {"magnet face": 8.0, "web": 4.0, "floor": 4.0, "band": 4.0}, 13),
-    View("stud heads", "Magnet face over the stud heads", "hub-drum", Camera((44, -78, 106), (89, -1, 5), 38, (170, 70, 130), (92, 0, 5), 0.95, lamp=0.5), stud_heads.face_over_heads,
+    View("stud heads", "Magnet face over the stud heads", "hub-drum", Camera((44, -78, 106), (89, -1, 5), 38, (170, 70, 130), (92, 0, 5), 0.72, lamp=0.5), stud_heads.face_over_heads,
          {"magnet face": 8.0, "face inner edge": 5.0, "floor": 5.0, "head": 8.0, "web": 3.0, "band": 3.0}, 18),
 )  # fmt: skip
 
@@ -61,5 +61,11 @@ SHOWN = (
     Shown("magnet face", "magnet face", "hot spots", face.hot_spots),
     Shown("magnet face", "magnet face", "rust film, scuffs off", rust.face_scuffs),
     Shown("magnet face", "heat colour", "blue on the magnet face", tint.blue_face),
-    Shown("stud heads", "magnet face", "thin at the stud heads", stud_heads.thin, ((1, "showing"), (2, "broken through"))),
+    Shown(
+        "stud heads",
+        "magnet face",
+        "thin at the stud heads",
+        stud_heads.thin,
+        ((1, "showing"), (2, "broken through")),
+    ),
 )

@@ -87,7 +87,7 @@ def thin(work: Work, hard: int, dice: Dice) -> Work:
     coat = replace(
         coat, colour=coat.colour * (1 - 0.12 * over_head - 0.3 * outline + grain * track)[..., None]
     )
-    coat = tinted(coat, (0.34 if broken else 0.42) * soft(over_head, 1.2, px) * track, 0.55, 0.2)
+    coat = tinted(coat, (0.34 if broken else 0.30) * soft(over_head, 1.2, px) * track, 0.6, 0.2)
     steel = (
         np.array([0.17, 0.16, 0.15], np.float32)
         * (1 + 0.2 * clouds(dice, coat.shape, px, [(0.7, 0.3, 9), (0.5, 2, 2)]))[..., None]

@@ -70,14 +70,14 @@ def blue_face(work: Work, hard: int, dice: Dice) -> Work:
 def blue_hub(work: Work, hard: int, dice: Dice) -> Work:
     """A bearing ran hot: blue at the bore, purple and straw further off."""
     out = {}
-    for name, near, fall in (("barrel_end", 0.58, 0.0), ("seal_edge", 0.6, 0.0), ("seal_bore", 0.62, 0.0), ("seal_floor", 0.68, 0.0), ("cup_shoulder", 0.7, 0.0),
-                             ("cup_bore", 0.72, 0.0), ("barrel", -0.05, 0.62)):  # fmt: skip
+    for name, near, fall in (("barrel_end", 0.50, 0.0), ("seal_edge", 0.5, 0.0), ("seal_bore", 0.44, 0.22), ("seal_floor", 0.66, 0.0), ("cup_shoulder", 0.72, 0.0),
+                             ("cup_bore", 0.68, 0.06), ("barrel", -0.05, 0.62)):  # fmt: skip
         coat = work.coat(name.replace("_", " "))
         share = coat.across / coat.size_mm[0]
-        heat = np.clip(near + fall * share**1.2 + 0.14 * patches(dice, coat, 0.5), 0, 1)
+        heat = np.clip(near + fall * share**1.2 + 0.15 * patches(dice, coat, 0.9), 0, 1)
         bare = (
             replace(coat, colour=coat.colour + 0.8 * step(heat, 0.15, 0.5)[..., None] * (0.30 - coat.colour))
-            if fall
+            if name == "barrel"
             else coat
         )
         out[name] = burnt(dice, tinted(bare, heat, 0.5), heat)
