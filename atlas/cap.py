@@ -182,7 +182,7 @@ def gritty(shape: tuple[int, int], px: float, dice: Dice) -> Coat:
     lay = clouds(dice, shape, px, [(0.9, 4, 6), (0.5, 1.3, 1.8), (0.2, 0.4, 0.4)])
     tone = GREASE * (0.45 + 0.22 * np.clip(lay, -1.5, 1.5))[..., None]
     grit = step(clouds(dice, shape, px, [(1.0, 0.5, 0.5), (0.8, 4, 5)]), 1.6, 2.0)
-    coat = even(shape, px, np.clip(tone, 0.004, 1), 0.35, 0.16, 0.9 * lay)
+    coat = replace(even(shape, px, np.clip(tone, 0.004, 1), 0.97, 0.16, 0.9 * lay), wet=0.16)
     return over(coat, 0.8 * grit, np.array([0.17, 0.14, 0.10], np.float32))
 
 

@@ -50,13 +50,15 @@ def rounded(work: Work, hard: int, dice: Dice) -> Work:
     del hard
     coat, away = work.coat("hub face"), to_studs(work)
     lay = clouds(dice, coat.shape, coat.px, [(0.8, 2.5, 3.5), (0.4, 0.9, 1.1)])
-    side = near_side(coat, 40, 0.5 * lay)
-    dish = side * np.exp(-(((away - 8) / (8.0 + 1.0 * lay)) ** 2))
+    slow = clouds(dice, coat.shape, coat.px, [(0.8, 9, 14), (0.4, 4, 6)])
+    side = near_side(coat, 40, 0.5 * slow)
+    broad = soft(side, 9.0, coat.px)  # comes and goes slowly round the edge
+    dish = broad * np.exp(-(((away - 8) / (8.0 + 1.4 * slow)) ** 2))
     rub = side * step(clouds(dice, coat.shape, coat.px, [(0.6, 1.6, 18), (0.5, 4, 9)]) + 0.8 * dish, 0.3, 1.0)
-    roll = side * step(coat.across, 9.0, 0.0)
-    coat = raised(coat, -2.0 * dish - 3.6 * roll**2 - 0.10 * rub)
+    roll = broad * step(coat.across, 9.0, 0.0)
+    coat = raised(coat, -2.6 * dish - 3.6 * roll**2 - 0.10 * rub)
     coat = over(coat, 0.8 * rub, np.array([0.42, 0.41, 0.39], np.float32), 0.2, 0.22)
-    fret = step(0.9 * dish + 0.18 * lay, 0.45, 0.95)
+    fret = step(0.9 * dish + 0.20 * lay, 0.38, 0.9)
     coat = over(coat, 0.9 * fret, OLD_RUST + 0.25 * (RUST - OLD_RUST), 0.85, 0.35)
     coat = over(coat, 0.55 * roll, np.array([0.5, 0.49, 0.47], np.float32), 0.12, 0.18)
     return work.worn(hub_face=cavities(coat, 1.5, 1.2))
@@ -228,10 +230,12 @@ def shimmed(work: Work, hard: int, dice: Dice) -> Work:
     hand = clouds(dice, (1, coat.shape[1]), coat.px, [(0.45, 1, 9), (0.2, 1, 2.5)])  # cut by hand
     near = np.maximum(np.abs(x + 0.25 * y) - half, np.abs(y + hand) - far / 2 + 3.0)
     strip = step(near, 0.2, -0.1)
-    glue = step(1.3 * lay - 0.28 * np.clip(near, 0, None), -0.5, 0.0) * (1 - strip) * step(near, 17, 12)
-    coat = raised(coat, glue * (0.35 + 0.25 * np.clip(lay, -0.5, 1)))
-    green = np.array([0.030, 0.072, 0.048], np.float32) * (0.9 + 0.3 * lay)[..., None]
-    coat = over(coat, (0.72 + 0.14 * np.clip(lay, -1, 1)) * glue, green, 0.6, 0.15)
+    bead = clouds(dice, coat.shape, coat.px, [(0.8, 2.5, 4), (0.5, 1.0, 1.4)])
+    out = np.clip(near, 0, None)  # thickest where it was pressed out at the strip's edge
+    glue = step(0.9 * bead + 1.3 - 0.55 * out, -0.1, 0.35) * (1 - strip) * step(near, 17, 12)
+    coat = raised(coat, glue * (0.45 + 0.2 * np.clip(bead, -1, 1)) * step(out, 6.0, 0.5))
+    green = np.array([0.045, 0.120, 0.075], np.float32) * (0.95 + 0.2 * lay)[..., None]
+    coat = over(coat, 0.93 * glue, green, 0.75, 0.15)
     crease = clouds(dice, coat.shape, coat.px, [(0.5, 8, 1.6), (0.4, 1.5, 1.0)])
     brass = np.array([0.42, 0.325, 0.165], np.float32) * (0.9 + 0.10 * crease)[..., None]
     buckle = 0.14 * clouds(dice, coat.shape, coat.px, [(0.7, 7, 4), (0.4, 2, 2)])
