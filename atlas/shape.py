@@ -132,7 +132,9 @@ class Rod:
             side = side - way * (side @ way)
             side /= np.linalg.norm(side)
             far = self.radius + lift[i][:, None]
-            out[i] = middle[i] + far * (np.cos(turn)[:, None] * side + np.sin(turn)[:, None] * np.cross(side, way))
+            out[i] = middle[i] + far * (
+                np.cos(turn)[:, None] * side + np.sin(turn)[:, None] * np.cross(side, way)
+            )
         return out
 
 
