@@ -260,7 +260,16 @@ def test_a_call_leads_back_to_rule_fact_person_and_source(bay: Client, visit: Ke
     send(bay, visit, entry(look("cups", "has spun", how="feel", place="outer")))
     page = bay.get(f"/visit/{visit.number}/walk/1-road/hub-drum").content.decode()
 
-    assert all(word in page for word in ("<h3>F3</h3>", "It rests on", "has spun", "felt, JT", "Source:"))
+    assert all(
+        word in page
+        for word in (
+            "<h3>F3</h3>",
+            "It rests on",
+            "has spun",
+            "felt, JT",
+            "Source: fixed safety rule of this product",
+        )
+    )
 
 
 def test_the_yard_shows_each_wheels_worst_call(bay: Client, visit: KeptVisit) -> None:

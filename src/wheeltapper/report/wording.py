@@ -238,6 +238,16 @@ def rule_why(id: str, tables: Tables) -> str:
     return row.why if row else id
 
 
+def rule_source(id: str, tables: Tables) -> str:
+    """Where a rule or pairing comes from; a shop's own row says it in its own words."""
+    row = _row(id, tables)
+    if row is None:
+        return ""
+    known = tables.sources.get(row.source)
+    said = str(known["say"]) if known else row.source
+    return f"{said}, {row.at}" if isinstance(row, Rule) and row.at else said
+
+
 def rule_owner(id: str, tables: Tables) -> str:
     """The same for a reader who is no mechanic."""
     row = _row(id, tables)

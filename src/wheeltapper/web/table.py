@@ -100,12 +100,11 @@ def _of(fact: Fact, part: str, now: Live) -> bool:
 
 def _step(rule: str, call: Call, now: Live) -> Step:
     row = next((r for r in now.tables.rules if r.id == rule), None)
-    source = f"{row.source}{f', {row.at}' if row.at else ''}" if row else ""
     used = [f for f in call.facts if row and f.name in row.when]
     return Step(
         rule.split(".", maxsplit=1)[0],
         wording.rule_why(rule, now.tables),
-        source,
+        wording.rule_source(rule, now.tables),
         tuple(_fact(f, now) for f in used),
     )
 
