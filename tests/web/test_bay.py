@@ -267,7 +267,7 @@ def test_a_call_leads_back_to_rule_fact_person_and_source(bay: Client, visit: Ke
             "It rests on",
             "has spun",
             "felt, JT",
-            "Source: fixed safety rule of this product",
+            "Source: a published trade article on wheel-bearing fit: a hub bored",
         )
     )
 
