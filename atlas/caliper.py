@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from atlas.block import lid, oval, wall
-from atlas.coat import Coat, Dice, cast, clouds, raised, step, turned
+from atlas.coat import Coat, Dice, Floats, cast, clouds, over, raised, step, turned
 from atlas.drum import drum
 from atlas.finish import clad, rubber, stuck_dirt, wet, zinc
 from atlas.parts import Work
@@ -85,5 +87,29 @@ def leaks(work: Work, hard: int, dice: Dice) -> Work:
             where = where * (z < HIGH + 8)
         edge = step(np.abs(where - 0.5), 0.5, 0.1)
         done = wet(dice, coat, where, 0.12, FLUID)
-        out[name] = stuck_dirt(dice, done, edge, 0.6) if name in {"top", "side"} else raised(done, 0 * where)
+        done = stuck_dirt(dice, done, edge, 0.6) if name in {"top", "side"} else done
+        out[name] = trickles(done, x, z, wander) if name == "side" else done
     return work.worn(**out)
+
+
+TRICKLES = (
+    (-27.0, 3.0, 1.5),
+    (-17.0, 17.0, 2.1),
+    (-9.0, 6.0, 2.6),
+    (0.5, 22.0, 1.8),
+    (9.0, 11.0, 2.3),
+    (18.0, 27.0, 1.4),
+)
+
+
+def trickles(coat: Coat, x: Floats, z: Floats, wander: Floats) -> Coat:
+    """Runs of amber fluid down the wet side, each ending in a hanging drop; (x, how far down to, half its width)."""
+    high = np.zeros(coat.shape, np.float32)
+    for middle, low, half in TRICKLES:
+        off = x - middle - 1.4 * np.sin(0.16 * z + middle) - 0.25 * wander
+        drop = half * (0.55 + 0.75 * np.exp(-(((z - low - 2.5) / 2.5) ** 2)))
+        round_ = np.sqrt(np.clip(1 - (off / drop) ** 2, 0, 1)) * step(z, low - 1.0, low + 1.5)
+        high = np.maximum(high, round_ * drop / half)
+    flat = replace(coat, height=(coat.height * (1 - 0.9 * step(high, 0.0, 0.4))).astype(np.float32))
+    amber = np.array([0.20, 0.115, 0.030], np.float32)
+    return raised(over(flat, 0.9 * step(high, 0.05, 0.5), amber, 0.55, 0.07), 0.9 * high)

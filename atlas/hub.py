@@ -22,7 +22,7 @@ from atlas.coat import (
     step,
 )
 from atlas.marks import film, lines, walk
-from atlas.parts import Work
+from atlas.parts import Piece, Work
 from atlas.studs import BRIGHT, NEAREST, face_places, stud_places, to_studs
 
 
@@ -111,9 +111,9 @@ def spun(work: Work, hard: int, dice: Dice) -> Work:
 
 def scored(work: Work, hard: int, dice: Dice) -> Work:
     """Long gouges where a seal was pried out, tapering into the bore, and grooves where one has turned in it."""
-    bore, edge = work.coat("seal bore"), work.coat("seal edge")
+    zone, bore, edge = work.pieces["seal bore"].zone, work.coat("seal bore"), work.coat("seal edge")
     far, long = bore.size_mm
-    tracks, nicks = [], []
+    tracks, fines, nicks = [], [], []
     for x in dice.normal(long / 4 - 4, 30, 7 if hard == 1 else 12):
         length, slant = float(dice.uniform(0.5, 1.0) * far), float(dice.normal(0.0, 0.35))
         wide = float(dice.uniform(0.4, 1.3))
@@ -121,26 +121,33 @@ def scored(work: Work, hard: int, dice: Dice) -> Work:
         tracks.append((np.linspace(path[0], path[1], 24), wide, 0.12))
         for beside in dice.normal(0, 1.3, 3):
             fine = path + np.array([[beside, 0.0], [1.3 * beside, -0.35 * length]], np.float32)
-            tracks.append((np.linspace(fine[0], fine[1], 24), 0.3, 0.1))
-        nicks.append((np.array([[x, -0.2], [x, edge.size_mm[0]]], np.float32), wide * 1.3, wide))
-    grooves = np.zeros((bore.shape[0], 1), np.float32)
-    for at, wide in ((0.30, 0.35), (0.37, 0.22), (0.52, 0.5), (0.58, 0.25), (0.72, 0.3)):
-        grooves += float(dice.uniform(0.5, 1.0)) * np.exp(-(((bore.across - at * far) / wide) ** 2))
-    fade = 0.6 + 0.4 * clouds(dice, bore.shape, bore.px, [(1, 3, 30)])
-    turned_in = np.clip(grooves * fade, 0, 1)
-    return work.worn(
-        seal_bore=gouged(bore, np.maximum(lines(bore, tracks), 0.7 * turned_in)),
+            fines.append((np.linspace(fine[0], fine[1], 24), 0.25, 0.1))
+        nicks.append((np.linspace([x - 0.2, 0.25], [x, edge.size_mm[0]], 12), 0.2 * wide, 1.2 * wide))
+    gashes = np.maximum(lines(bore, tracks), 0.45 * lines(bore, fines))
+    return work.having(seal_bore=Piece(replace(zone, cell_mm=0.14), bore)).worn(
+        seal_bore=gouged(bore, np.maximum(gashes, 0.7 * turned_in(bore, dice))),
         seal_edge=gouged(edge, lines(edge, nicks)),
     )
 
 
+def turned_in(bore: Coat, dice: Dice) -> Floats:
+    """Grooves all round, where a seal has turned in its bore."""
+    grooves = np.zeros((bore.shape[0], 1), np.float32)
+    for at, wide in ((0.30, 0.35), (0.37, 0.22), (0.52, 0.5), (0.58, 0.25), (0.72, 0.3)):
+        grooves += float(dice.uniform(0.5, 1.0)) * np.exp(
+            -(((bore.across - at * bore.size_mm[0]) / wide) ** 2)
+        )
+    fade = 0.6 + 0.4 * clouds(dice, bore.shape, bore.px, [(1, 3, 30)])
+    return np.asarray(np.clip(grooves * fade, 0, 1), np.float32)
+
+
 def gouged(coat: Coat, cut: Floats) -> Coat:
     """Metal cut out, its sides bright, a lip thrown up along it, its bottom dark."""
-    deep = soft(cut, 0.10, coat.px)
-    lip = np.clip(soft(deep, 0.45, coat.px) - deep, 0, 1)
-    coat = over(coat, np.clip(1.6 * lip, 0, 0.9), BRIGHT * 1.1, 0.1, 0.18)
-    coat = over(coat, 0.6 * step(deep, 0.5, 1.0), SOOT * 3, 0.5, 0.3)
-    return raised(coat, -0.8 * deep + 0.5 * lip)
+    deep = soft(cut, 0.14, coat.px)
+    lip = np.clip(soft(deep, 0.5, coat.px) - deep, 0, 1)
+    coat = over(coat, np.clip(1.8 * np.maximum(lip, 0.45 * deep), 0, 0.9), BRIGHT * 1.15, 0.12, 0.2)
+    coat = over(coat, 0.65 * step(deep, 0.6, 1.0), SOOT * 3, 0.5, 0.3)
+    return raised(coat, -0.6 * deep + 0.35 * lip)
 
 
 def rusted(work: Work, hard: int, dice: Dice) -> Work:

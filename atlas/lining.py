@@ -153,7 +153,7 @@ def glazed(work: Work, hard: int, dice: Dice) -> Work:
     much = step(clouds(dice, coat.shape, coat.px, [(0.5, 4, 26), (0.3, 1.2, 9)]), -1.9, -1.2)
     tone = 1 + clouds(dice, coat.shape, coat.px, [(0.10, 5, 30), (0.05, 0.3, 22)])
     glass = np.array([0.062, 0.059, 0.061], np.float32) * tone[..., None]
-    face = over(coat, much, glass.astype(np.float32), 0.10, 0.075)
+    face = over(coat, much, glass.astype(np.float32), 0.30, 0.19)
     face = replace(
         face, height=coat.height * (1 - 0.97 * much) + 0.004 * clouds(dice, coat.shape, coat.px, [(1, 3, 9)])
     )

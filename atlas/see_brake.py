@@ -24,7 +24,7 @@ VIEWS = (
     View("wheel_cylinder", "Wheel cylinder", "brake-assembly", Camera((10, 30, 240), (8, 98, 30), 36, (-110, 230, 220), (8, 100, 34), 1.3, bench=WALL, up=UP, lamp=0.5), cylinder.cylinder, {"plate": 4.0, "cylinder": 8.0}, 41),
     View("brake_line", "Brake line and hose", "brake-assembly", Camera((0, -120, 170), (6, 0, 14), 42, (-130, 90, 170), (0, 0, 15), 1.2, bench=WALL, up=UP, lamp=0.5), cylinder.line, {}, 44),
     View("magnet", "Brake magnet", "magnet", Camera((50, -180, 205), (66, -81, 50), 36, (0, -20, 230), (76, -74, 60), 1.3, bench=WALL, up=UP, lamp=0.5), brake, {"magnet": 10.0}, 41),
-    View("wiring", "Wires and splices", "supply", Camera((4, -105, 120), (4, -2, 0), 58, (-90, 40, 130), (0, 0, 2), 1.2, bench=-140.0, lamp=0.5), wiring.wiring, {}, 45),
+    View("wiring", "Wires and splices", "supply", Camera((-8, -105, 120), (-8, -2, 0), 42, (-90, 40, 130), (0, 0, 2), 1.2, bench=-140.0, lamp=0.5), wiring.wiring, {}, 45),
 )  # fmt: skip
 
 SHOWN = (
