@@ -22,7 +22,7 @@ from atlas.coat import (
     step,
 )
 from atlas.marks import film, lines, walk
-from atlas.parts import Piece, Work
+from atlas.parts import Piece, Work, drum_inside
 from atlas.studs import BRIGHT, NEAREST, face_places, stud_places, to_studs
 
 
@@ -106,6 +106,16 @@ def spun(work: Work, hard: int, dice: Dice) -> Work:
     coat = over(coat, 0.75 * galled, SOOT, 0.6, 0.4)
     return work.worn(
         cup_bore=cavities(raised(coat, (tracks - 0.35 * hard) * inner - 0.12 * galled), 0.7, 3.0)
+    )
+
+
+def seal_open(seed: int, fine: dict[str, float]) -> Work:
+    """The hub from the axle side; the barrel's raw skin ends cleanly where its end was turned."""
+    work = drum_inside(seed, fine)
+    coat = work.coat("barrel")
+    left = coat.size_mm[0] - coat.across
+    return work.worn(
+        barrel=replace(coat, height=(coat.height - 0.3) * step(left, 1.2, 4.0) - 0.05 * step(left, 3.0, 0.5))
     )
 
 
