@@ -134,7 +134,8 @@ def scored(work: Work, hard: int, dice: Dice) -> Work:
             fines.append((np.linspace(fine[0], fine[1], 24), 0.25, 0.1))
         nicks.append((np.linspace([x - 0.2, 0.25], [x, edge.size_mm[0]], 12), 0.2 * wide, 1.2 * wide))
     gashes = np.maximum(lines(bore, tracks), 0.45 * lines(bore, fines))
-    return work.having(seal_bore=Piece(replace(zone, cell_mm=0.14), bore)).worn(
+    finer = Piece(replace(zone, cell_mm=0.14), bore)  # type: ignore[type-var]  # it is a turned one
+    return work.having(seal_bore=finer).worn(
         seal_bore=gouged(bore, np.maximum(gashes, 0.7 * turned_in(bore, dice))),
         seal_edge=gouged(edge, lines(edge, nicks)),
     )
