@@ -106,10 +106,10 @@ def trickles(coat: Coat, x: Floats, z: Floats, wander: Floats) -> Coat:
     """Runs of amber fluid down the wet side, each ending in a hanging drop; (x, how far down to, half its width)."""
     high = np.zeros(coat.shape, np.float32)
     for middle, low, half in TRICKLES:
-        off = x - middle - 1.4 * np.sin(0.16 * z + middle) - 0.25 * wander
+        off = x - middle - 0.6 * np.sin(0.16 * z + middle) - 0.18 * wander
         drop = half * (0.55 + 0.75 * np.exp(-(((z - low - 2.5) / 2.5) ** 2)))
         round_ = np.sqrt(np.clip(1 - (off / drop) ** 2, 0, 1)) * step(z, low - 1.0, low + 1.5)
         high = np.maximum(high, round_ * drop / half)
     flat = replace(coat, height=(coat.height * (1 - 0.9 * step(high, 0.0, 0.4))).astype(np.float32))
-    amber = np.array([0.20, 0.115, 0.030], np.float32)
-    return raised(over(flat, 0.9 * step(high, 0.05, 0.5), amber, 0.55, 0.07), 0.9 * high)
+    amber = np.array([0.115, 0.062, 0.018], np.float32)
+    return raised(over(flat, 0.9 * step(high, 0.05, 0.5), amber, 0.45, 0.08), 0.9 * high)

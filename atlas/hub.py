@@ -22,7 +22,7 @@ from atlas.coat import (
     step,
 )
 from atlas.marks import film, lines, walk
-from atlas.parts import Piece, Work
+from atlas.parts import Piece, Work, drum_inside
 from atlas.studs import BRIGHT, NEAREST, face_places, stud_places, to_studs
 
 
@@ -109,6 +109,16 @@ def spun(work: Work, hard: int, dice: Dice) -> Work:
     )
 
 
+def seal_open(seed: int, fine: dict[str, float]) -> Work:
+    """The hub from the axle side; the barrel's raw skin ends cleanly where its end was turned."""
+    work = drum_inside(seed, fine)
+    coat = work.coat("barrel")
+    left = coat.size_mm[0] - coat.across
+    return work.worn(
+        barrel=replace(coat, height=(coat.height - 0.3) * step(left, 1.2, 4.0) - 0.05 * step(left, 3.0, 0.5))
+    )
+
+
 def scored(work: Work, hard: int, dice: Dice) -> Work:
     """Long gouges where a seal was pried out, tapering into the bore, and grooves where one has turned in it."""
     zone, bore, edge = work.pieces["seal bore"].zone, work.coat("seal bore"), work.coat("seal edge")
@@ -124,7 +134,8 @@ def scored(work: Work, hard: int, dice: Dice) -> Work:
             fines.append((np.linspace(fine[0], fine[1], 24), 0.25, 0.1))
         nicks.append((np.linspace([x - 0.2, 0.25], [x, edge.size_mm[0]], 12), 0.2 * wide, 1.2 * wide))
     gashes = np.maximum(lines(bore, tracks), 0.45 * lines(bore, fines))
-    return work.having(seal_bore=Piece(replace(zone, cell_mm=0.14), bore)).worn(
+    finer = Piece(replace(zone, cell_mm=0.14), bore)  # type: ignore[type-var]  # it is a turned one
+    return work.having(seal_bore=finer).worn(
         seal_bore=gouged(bore, np.maximum(gashes, 0.7 * turned_in(bore, dice))),
         seal_edge=gouged(edge, lines(edge, nicks)),
     )

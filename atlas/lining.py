@@ -152,8 +152,8 @@ def glazed(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("lining")
     much = step(clouds(dice, coat.shape, coat.px, [(0.5, 4, 26), (0.3, 1.2, 9)]), -1.9, -1.2)
     tone = 1 + clouds(dice, coat.shape, coat.px, [(0.10, 5, 30), (0.05, 0.3, 22)])
-    glass = np.array([0.062, 0.059, 0.061], np.float32) * tone[..., None]
-    face = over(coat, much, glass.astype(np.float32), 0.30, 0.19)
+    glass = np.array([0.043, 0.041, 0.043], np.float32) * tone[..., None]
+    face = over(coat, much, glass.astype(np.float32), 0.20, 0.15)
     face = replace(
         face, height=coat.height * (1 - 0.97 * much) + 0.004 * clouds(dice, coat.shape, coat.px, [(1, 3, 9)])
     )

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from atlas import hub, studs
-from atlas.parts import drum_inside
 from atlas.stage import Camera
 from atlas.view import Shown, View
 
 VIEWS = (
-    View("seal bore", "Seal bore", "hub", Camera((0, -70, 106), (0, 26, 33), 30, (30, -70, 130), (0, 25, 28), 1.0, lamp=0.4), drum_inside,
+    View("seal bore", "Seal bore", "hub", Camera((0, -70, 106), (0, 26, 33), 30, (30, -70, 130), (0, 25, 28), 1.0, lamp=0.4), hub.seal_open,
          {"seal bore": 11.0, "seal edge": 11.0, "barrel end": 9.0, "seal floor": 9.0, "cup bore": 8.0, "cup shoulder": 8.0}, 14),
     View("hub face", "Hub face", "hub-face", Camera((30, -165, 150), (4, -38, 8), 44, (-90, -150, 150), (0, -30, 0), 1.0, lamp=0.3), studs.studded,
          {"hub face": 8.0, "pilot": 6.0, "nose": 4.0, "nose end": 6.0, "back": 3.0}, 15),
