@@ -15,7 +15,8 @@ import pytest
 from django.utils import timezone
 
 from store.mail_server import MailServer, mail_server
-from wheeltapper.problems import Problem
+from wheeltapper.problems import Problem, TablesError
+from wheeltapper.reference.house import load
 from wheeltapper.store import keep, links, sending
 from wheeltapper.store.models import KeptVisit, Mail, OwnerLink
 
@@ -202,3 +203,29 @@ def test_it_stops_when_it_is_told(shop: Path, server: MailServer) -> None:
     sending.send_off(stop)
 
     assert server.mails == []
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ('link_days = "0"', "link_days"), ('link_days = "many"', "link_days"), ('smtp_port = "70000"', "smtp_port"), ("smtp_port = 25", "in quotes"),
+        ('smtp_security = "maybe"', "smtp_security"), ('owner_address = "flats.example"', "owner_address"),
+        ('owner_address = "https://flats.example/shop"', "owner_address"), ('smtp_host = "mail.example"', "mail_from"),
+        ('smtp_host = "mail.example"\nmail_from = "desk"', "mail_from"),
+    ],
+)  # fmt: skip
+def test_a_setting_that_cannot_be_is_told(tmp_path: Path, wrong: str, told: str) -> None:
+    (tmp_path / "house.toml").write_text(wrong, "utf-8")
+    with pytest.raises(TablesError) as slip:
+        load(tmp_path)
+
+    assert told in str(slip.value)
+
+
+def test_how_a_sheet_is_sent_changes_no_fingerprint(tmp_path: Path) -> None:
+    """Else a new mail server would make every version that was shown one that cannot be made again."""
+    (tmp_path / "house.toml").write_text('link_days = "3"\nsmtp_port = "25"\n', "utf-8")
+    assert load(tmp_path).fingerprint == load(None).fingerprint
+
+    (tmp_path / "house.toml").write_text('fee = "3.00"\n', "utf-8")
+    assert load(tmp_path).fingerprint != load(None).fingerprint
