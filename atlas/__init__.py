@@ -3,4 +3,4 @@
 Needs the dev extra (Mitsuba). The pictures it leaves in `wheeltapper/atlas_pictures/` are all the product has of it.
 """
 
-MODEL = "1"  # goes up whenever a picture would come out otherwise
+MODEL = "2"  # goes up whenever a picture would come out otherwise

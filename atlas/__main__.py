@@ -101,13 +101,20 @@ def sketch(words: tuple[str, ...], drafts: Path) -> None:
     for p in pictures():
         if any(word in p.name for word in words):
             start = time.monotonic()
-            Image.fromarray(seen(p, p.view.good(p.view.seed, p.view.fine), 0.5)).save(drafts / f"sketch-{p.name}.png")
+            Image.fromarray(seen(p, p.view.good(p.view.seed, p.view.fine), 0.5)).save(
+                drafts / f"sketch-{p.name}.png"
+            )
             click.echo(f"sketch-{p.name}.png  {time.monotonic() - start:.0f} s")
 
 
 @click.command()
 @click.option("--again", multiple=True, help="Render those whose file name holds this once more.")
-@click.option("--sketch", "sketched", multiple=True, help="Draw those whose file name holds this, small, as drafts only.")
+@click.option(
+    "--sketch",
+    "sketched",
+    multiple=True,
+    help="Draw those whose file name holds this, small, as drafts only.",
+)
 @click.option(
     "--drafts",
     type=click.Path(path_type=Path),
@@ -121,18 +128,18 @@ def main(again: tuple[str, ...], sketched: tuple[str, ...], drafts: Path) -> Non
     drafts.mkdir(parents=True, exist_ok=True)
     if sketched:
         return sketch(sketched, drafts)
-    everything = list(pictures())
     good: dict[str, Work] = {}
-    for number, p in enumerate(everything, 1):
-        kept = (OUT / f"{p.name}.webp").is_file() and (p.shown or (drafts / f"{p.name}.png").is_file())
-        if kept and not any(word in p.name for word in again):
-            continue
-        start = time.monotonic()
-        if p.view.name not in good:
-            good = {p.view.name: p.view.good(p.view.seed, p.view.fine)}
-        make(p, good[p.view.name], drafts)
-        put(OUT / "manifest.csv", ("\n".join(rows()) + "\n").encode())
-        click.echo(f"{number} of {len(everything)}  {p.name}  {time.monotonic() - start:.0f} s")
+    with click.progressbar(
+        list(pictures()), show_pos=True, item_show_func=lambda p: p.name if p else ""
+    ) as bar:
+        for p in bar:
+            kept = (OUT / f"{p.name}.webp").is_file() and (p.shown or (drafts / f"{p.name}.png").is_file())
+            if kept and not any(word in p.name for word in again):
+                continue
+            if p.view.name not in good:
+                good = {p.view.name: p.view.good(p.view.seed, p.view.fine)}
+            make(p, good[p.view.name], drafts)
+            put(OUT / "manifest.csv", ("\n".join(rows()) + "\n").encode())
     put(OUT / "manifest.csv", ("\n".join(rows()) + "\n").encode())
 
 

@@ -6,7 +6,21 @@ from dataclasses import replace
 
 import numpy as np
 
-from atlas.coat import OLD_RUST, SOOT, Coat, Dice, cavities, clouds, over, raised, rings, soft, step, turned
+from atlas.coat import (
+    OLD_RUST,
+    SOOT,
+    Coat,
+    Dice,
+    Floats,
+    cavities,
+    clouds,
+    over,
+    raised,
+    rings,
+    soft,
+    step,
+    turned,
+)
 from atlas.drum import INNER_CUP, drum
 from atlas.marks import film, pit_field
 from atlas.parts import Piece, Work, dice_of
@@ -37,19 +51,27 @@ def cup(seed: int, fine: dict[str, float]) -> Work:
         zone, dice = Zone(path, cell_mm=0.25), dice_of(seed, name)
         px = fine.get(name, 6.0)
         coat = turned(dice, zone.pixels(px), px, grey=0.42, wear=0.15)
-        smooth = 0.20 if name == "track" else 0.30
-        pieces[name] = Piece(zone, _ground(dice, coat, smooth))
+        smooth = 0.27 if name == "track" else 0.30
+        pieces[name] = Piece(zone, ground(dice, coat, smooth))
     return Work(d, pieces)
 
 
-def _ground(dice: Dice, coat: Coat, smooth: float) -> Coat:
+def ground(dice: Dice, coat: Coat, smooth: float) -> Coat:
+    """Ground and run in: even, bright grey, its grain hardly seen."""
     tone = (
         1
-        + 0.04 * rings(dice, coat.px, coat.shape[0], [(1, 0.15), (1, 0.8)])
-        + 0.03 * clouds(dice, coat.shape, coat.px, [(1, 0.8, 12)])
+        + 0.015 * rings(dice, coat.px, coat.shape[0], [(1, 0.15), (1, 0.8)])
+        + clouds(dice, coat.shape, coat.px, [(0.012, 0.8, 12), (0.015, 6, 9)])
     )
-    return replace(coat, colour=(STEEL * tone[..., None]).astype(np.float32), dull=np.full(coat.shape, 0.10, np.float32),
-                   rough=np.full(coat.shape, smooth, np.float32))  # fmt: skip
+    return replace(coat, colour=(STEEL * tone[..., None]).astype(np.float32), dull=np.full(coat.shape, 0.22, np.float32),
+                   rough=np.full(coat.shape, smooth, np.float32), height=coat.height * 0.4)  # fmt: skip
+
+
+def dusky(coat: Coat, tint: Floats, share: Floats) -> Coat:
+    """An oxide film on ground steel: thin, so that the steel's grey still shows through its colour."""
+    grey = tint.mean(2, keepdims=True)
+    film_ = (tint + 0.45 * (grey - tint)) * 1.15
+    return over(coat, share, film_.astype(np.float32), 0.22, 0.27)
 
 
 def flaked(work: Work, hard: int, dice: Dice) -> Work:
@@ -64,7 +86,7 @@ def flaked(work: Work, hard: int, dice: Dice) -> Work:
     )
     fatigue = np.clip(soft(gone, 0.8, coat.px) * 1.2 - gone, 0, 0.6)
     coat = over(coat, fatigue, np.array([0.3, 0.3, 0.3], np.float32), 0.5, 0.35)
-    coat = raised(coat, -gone * (0.25 + 0.12 * hard + 0.12 * floor))
+    coat = raised(coat, -soft(gone * (0.25 + 0.12 * hard + 0.12 * floor), 0.12, coat.px))
     return work.worn(track=cavities(coat, 0.5, 4.0))
 
 
@@ -87,14 +109,15 @@ def etched(work: Work, hard: int, dice: Dice) -> Work:
 
 
 def heat_tint(work: Work, hard: int, dice: Dice) -> Work:
-    """Run hot: straw to brown and blue all over, most at the large end."""
+    """Run hot: straw to brown in patches, dusky blue where the load ran, most at the large end."""
     out = {}
     for name in work.pieces:
         coat = work.coat(name)
-        far = coat.across / coat.size_mm[0] if name == "track" else np.full((1, 1), 0.35, np.float32)
-        lay = clouds(dice, coat.shape, coat.px, [(0.10, 4, 30), (0.04, 1, 12)])
-        heat = np.clip(0.30 + 0.16 * hard - 0.42 * far + lay, 0, 1) * np.ones(coat.shape, np.float32)
-        shown = step(heat, 0.02, 0.15)
-        tint = film(heat) * 1.25
-        out[name] = replace(coat, colour=coat.colour + (0.9 * shown)[..., None] * (tint - coat.colour))
+        far = coat.across / coat.size_mm[0] if name == "track" else np.full((1, 1), 0.6, np.float32)
+        loaded = np.exp(-(((coat.along - coat.size_mm[1] / 4) / (0.13 * coat.size_mm[1])) ** 2))
+        lay = clouds(dice, coat.shape, coat.px, [(0.045, 6, 26), (0.02, 1.6, 8), (0.01, 0.4, 2)])
+        heat = np.clip(0.20 + 0.10 * hard + 0.26 * loaded - 0.30 * far + lay, 0, 1) * np.ones(
+            coat.shape, np.float32
+        )
+        out[name] = dusky(coat, film(heat), 0.92 * step(heat, 0.02, 0.16))
     return work.worn(**out)

@@ -29,6 +29,7 @@ class Coat:
     rough: Floats  # (rows, cols) width of the shine
     height: Floats  # (rows, cols) mm, outwards
     px: float
+    wet: float = 0.0  # width of the gloss on its matt share: grease, rubber; 0 has none
 
     @property
     def shape(self) -> tuple[int, int]:

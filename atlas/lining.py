@@ -7,48 +7,68 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import cv2
 import numpy as np
 
-from atlas.coat import OLD_RUST, SOOT, Coat, Dice, cast, cavities, cloud, clouds, over, raised, soft, step
+from atlas.block import rows_of
+from atlas.coat import RUST, SOOT, Coat, Dice, cast, cloud, clouds, over, raised, soft, step
 from atlas.drum import drum
+from atlas.finish import crusted, stuck_dirt, wet
 from atlas.marks import lines, walk
 from atlas.parts import Piece, Work, dice_of
-from atlas.shape import Profile, Zone
+from atlas.shape import Array, Profile, Shape, Skin, Zone
 
 THICK, TABLE = 5.5, 3.0  # mm
-SPAN_DEG = 48.0
+SPAN_DEG = 34.0
 DARK = np.array([0.075, 0.066, 0.058], np.float32)
+D = drum("12 in", 6)
+OUT, WIDE = D.radius - 0.5, D.depth - 9
+STEEL = OUT - THICK  # radius the lining sits on
+MANY = 240  # places along
 
 
 def lining(seed: int, fine: dict[str, float]) -> Work:
     """In its good state: dry, whole, even, stuck to the shoe all along."""
-    d = drum("12 in", 6)
-    r, wide = d.radius - 0.5, d.depth - 9
-    table = r - THICK
-    paths: dict[str, Profile] = {
-        "lining": ((r, 0), (r, wide)),
-        "side": ((r, wide), (table, wide)),
-        "ledge": ((table, wide), (table, wide + 1.5)),
-        "table edge": ((table, wide + 1.5), (table - TABLE, wide + 1.5)),
-        "table": ((table - TABLE, wide + 1.5), (table - TABLE, wide / 2)),
-        "web": ((table - TABLE, wide / 2), (table - 45, wide / 2)),
+    steel: dict[str, Profile] = {
+        "ledge": ((STEEL, 0), (STEEL, WIDE + 0.1)),
+        "table edge": ((STEEL, WIDE + 0.1), (STEEL - TABLE, WIDE + 0.1)),
+        "table": ((STEEL - TABLE, WIDE + 0.1), (STEEL - TABLE, WIDE / 2)),
+        "web": ((STEEL - TABLE, WIDE / 2), (STEEL - 45, WIDE / 2)),
     }
+    shapes: dict[str, Shape] = {n: Zone(p, cell_mm=0.4, span_deg=SPAN_DEG) for n, p in steel.items()}
+    shapes |= bonded()
     pieces = {}
-    for name, path in paths.items():
-        zone, dice = Zone(path, cell_mm=0.4, span_deg=SPAN_DEG), dice_of(seed, name)
-        px = fine.get(name, 5.0)
+    for name, zone in shapes.items():
+        px, dice = fine.get(name, 5.0), dice_of(seed, name)
         shape = zone.pixels(px)
-        coat = (
-            _pressed(dice, shape, px, name == "lining")
-            if name in {"lining", "side"}
-            else _painted(dice, shape, px)
-        )
+        coat = painted(dice, shape, px) if name in steel else pressed(dice, shape, px, name == "lining")
         pieces[name] = Piece(zone, coat)
-    return Work(d, pieces)
+    return Work(D, pieces)
 
 
-def _pressed(dice: Dice, shape: tuple[int, int], px: float, rubbed: bool) -> Coat:
+def bonded(thick: float | Array = THICK, off: float | Array = 0.0) -> dict[str, Shape]:
+    """The lining's face, its side and its underside; both may change along it. `off` is how far it stands off its steel."""
+    turn = np.radians(np.linspace(-SPAN_DEG, SPAN_DEG, MANY))
+
+    def line(far: float | Array, z: float) -> Array:
+        return np.stack([far * np.cos(turn), far * np.sin(turn), np.full(MANY, z)], -1)
+
+    low = STEEL + off + 0.02
+    top = low + thick
+    return {
+        "lining": Skin(rows_of(line(top, 0), line(top, WIDE - 0.4), line(top - 0.4, WIDE)), 0.4),
+        "side": Skin(rows_of(line(top - 0.4, WIDE), line(low, WIDE)), 0.3),
+        "under": Skin(rows_of(line(low, WIDE), line(low, 0)), 0.6),
+    }
+
+
+def reshaped(work: Work, thick: float | Array = THICK, off: float | Array = 0.0) -> Work:
+    """The same lining, worn or lifted."""
+    return replace(
+        work, pieces=work.pieces | {n: replace(work.pieces[n], zone=s) for n, s in bonded(thick, off).items()}
+    )
+
+
+def pressed(dice: Dice, shape: tuple[int, int], px: float, rubbed: bool = True) -> Coat:
     """Friction stuff: dark, matt, with fibres and chips of metal; rubbed along where it meets the drum."""
     tone = 1 + clouds(dice, shape, px, [(0.16, 0.25, 0.3), (0.10, 1.0, 1.2), (0.06, 6, 14)])
     if rubbed:
@@ -67,34 +87,28 @@ def _pressed(dice: Dice, shape: tuple[int, int], px: float, rubbed: bool) -> Coa
     return coat
 
 
-def _painted(dice: Dice, shape: tuple[int, int], px: float) -> Coat:
+def painted(dice: Dice, shape: tuple[int, int], px: float) -> Coat:
     """A shoe's steel: grey-black paint with rust at its chips."""
     coat = cast(dice, shape, px, 0.22)
     return replace(coat, height=coat.height * 0.25, dull=coat.dull * 0.85)
 
 
 def soaked(work: Work, hard: int, dice: Dice) -> Work:
-    """Grease from the seal has soaked in from one edge: black, wet, shining, dust stuck in it."""
+    """Grease from the seal has soaked in from one edge: black, wet, shining, dust and fibre stuck in it."""
     out = {}
     for name in ("lining", "side"):
         coat = work.coat(name)
         creep = clouds(dice, coat.shape, coat.px, [(4.0, 5, 12), (1.5, 1.5, 2.5)])
-        far = coat.size_mm[0] if name == "lining" else 0.0
-        wet = (
-            step(far - coat.across + creep, 31.0, 25.0)
-            if name == "lining"
-            else np.ones(coat.shape, np.float32)
-        )
-        thick = step(clouds(dice, coat.shape, coat.px, [(1, 2.5, 3.5), (0.5, 0.8, 0.9)]), 0.3, 1.4) * wet
-        coat = over(
-            coat, 0.88 * wet, coat.colour * 0.30 + np.array([0.006, 0.004, 0.002], np.float32), 0.42, 0.13
-        )
-        coat = replace(coat, height=coat.height * (1 - 0.8 * wet))
-        coat = over(coat, 0.8 * thick, np.array([0.02, 0.013, 0.007], np.float32), 0.35, 0.09)
-        inside = step(
-            np.minimum(coat.across, coat.size_mm[0] - coat.across), 0.2, 2.0
+        inside = coat.size_mm[0] - coat.across if name == "lining" else 0.0 * coat.across
+        where = step(inside + creep, 35.0, 31.0) * np.ones(coat.shape, np.float32)
+        stain = step(inside + creep, 39.0, 33.0)
+        coat = over(coat, 0.75 * stain, coat.colour * 0.35)
+        edge = np.clip(
+            np.minimum(coat.across, coat.size_mm[0] - coat.across) / 2, 0, 1
         )  # or the pieces part at their edges
-        out[name] = raised(coat, 0.5 * soft(thick, 0.5, coat.px) * inside)
+        flat = coat.height
+        coat = stuck_dirt(dice, wet(dice, coat, where, 0.22), where, 0.36)
+        out[name] = replace(coat, height=flat + edge * (coat.height - flat))
     return work.worn(**out)
 
 
@@ -104,7 +118,7 @@ def cracked(work: Work, hard: int, dice: Dice) -> Work:
     at = (-9.0, 15.0)[:hard]
     on_face, on_side = [], []
     for x in at:
-        whole = walk(dice, (x, -0.5), face.size_mm[0] + 1.5, 0.04, 0.8)
+        whole = walk(dice, (x, -0.5), face.size_mm[0] * 1.15 + 3, 0.04, 0.8)  # it wanders, and so falls short
         end = float(whole[np.argmin(np.abs(whole[:, 1] - face.size_mm[0])), 0])
         on_face.append((whole, 0.6, 0.8))
         on_side.append((walk(dice, (end, -0.3), side.size_mm[0] + 0.5, -0.1, 0.5), 0.8, 0.6))
@@ -118,30 +132,45 @@ def cracked(work: Work, hard: int, dice: Dice) -> Work:
 
 
 def debonded(work: Work, hard: int, dice: Dice) -> Work:
-    """Come away from the shoe: a gap between lining and table, rust creeping in it."""
-    side, ledge = work.coat("side"), work.coat("ledge")
-    lift = {}
-    for name, coat in (("side", side), ("ledge", ledge)):
-        lift[name] = step(coat.along, -22.0, 32.0) * np.ones(coat.shape, np.float32)
-    open_mm = 0.9 + 0.5 * hard
-    gap = step(
-        side.across - side.size_mm[0] + open_mm * lift["side"] + 0.12 * cloud(dice, side.shape, (3, 10)),
-        -0.05,
-        0.1,
-    )
-    side = over(side, gap * step(lift["side"], 0.02, 0.1), SOOT * 0.15)
-    creep = step(lift["ledge"], 0.03, 0.3) * np.clip(0.75 + 0.3 * cloud(dice, ledge.shape, (4, 8)), 0, 1)
-    side = over(side, 0.5 * soft(gap, 0.25, side.px) * (1 - gap), OLD_RUST)
-    side = raised(side, -1.2 * gap * step(lift["side"], 0.02, 0.1))
-    return work.worn(side=cavities(side, 0.5, 1.0), ledge=over(ledge, creep, OLD_RUST))
+    """Come away from the shoe: a dark wedge between lining and table, rust in it and out of it."""
+    share = np.linspace(0, 1, MANY)
+    gap = 1.9 * hard * np.clip((share - 0.36) / 0.36, 0, 1.6) ** 1.4
+    out = reshaped(work, THICK, gap)
+    ledge, side, edge = (work.coat(n) for n in ("ledge", "side", "table edge"))
+    rust = crusted(dice, ledge, 0.95, 0.12)
+    inside = step(ledge.along, -16.0, 0.0) * np.ones(ledge.shape, np.float32)
+    ledge = replace(over(ledge, inside, rust.colour), height=ledge.height + inside * rust.height)
+    creep = clouds(dice, side.shape, side.px, [(0.9, 0.8, 3), (0.4, 0.3, 0.5)])
+    stain = step(side.size_mm[0] - side.across + creep, 1.7, 0.3) * step(side.along, -14.0, 4.0)
+    run = clouds(dice, edge.shape, edge.px, [(0.6, 2, 5), (0.5, 0.6, 0.8)])
+    bled = step(edge.along + 8 * run, -4.0, 30.0) * np.clip(0.6 + 0.5 * run, 0, 1)
+    return out.worn(ledge=ledge, side=over(side, 0.9 * stain, RUST), table_edge=over(edge, 0.8 * bled, RUST))
 
 
 def glazed(work: Work, hard: int, dice: Dice) -> Work:
-    """Burnt smooth: the face shines like dark glass, with fine hair lines."""
+    """Burnt smooth: the face is a hard dark mirror that throws the flashlight back, with hair lines across."""
     coat = work.coat("lining")
-    much = np.clip(0.95 + clouds(dice, coat.shape, coat.px, [(0.15, 4, 30)]), 0, 1)
-    smooth = cv2.GaussianBlur(np.asarray(coat.colour, np.float32), (0, 0), 3)
-    coat = over(
-        coat, much, 0.55 * smooth + np.array([0.004, 0.004, 0.005], np.float32), 0.55, 0.16 - 0.03 * hard
+    much = step(clouds(dice, coat.shape, coat.px, [(0.5, 4, 26), (0.3, 1.2, 9)]), -1.9, -1.2)
+    tone = 1 + clouds(dice, coat.shape, coat.px, [(0.10, 5, 30), (0.05, 0.3, 22)])
+    glass = np.array([0.062, 0.059, 0.061], np.float32) * tone[..., None]
+    face = over(coat, much, glass.astype(np.float32), 0.30, 0.19)
+    face = replace(
+        face, height=coat.height * (1 - 0.97 * much) + 0.004 * clouds(dice, coat.shape, coat.px, [(1, 3, 9)])
     )
-    return work.worn(lining=replace(coat, height=coat.height * 0.08))
+    paths = [(walk(dice, (float(dice.uniform(-80, 80)), float(dice.uniform(0, 46))), float(dice.uniform(2, 7)), float(dice.normal(0, 0.3)), 0.8), 0.12, 0.08)
+             for _ in range(90 * hard)]  # fmt: skip
+    hair = lines(coat, paths)
+    return work.worn(lining=over(face, 0.9 * hair, SOOT))
+
+
+def thin(work: Work, hard: int, dice: Dice) -> Work:
+    """Worn down to little more than a sheet over the steel, even."""
+    del dice
+    return reshaped(work, THICK - 2.05 * hard)
+
+
+def uneven(work: Work, hard: int, dice: Dice) -> Work:
+    """Thick at one end, next to nothing at the other."""
+    share = np.clip(np.linspace(-0.55, 1.55, MANY), 0, 1)
+    del dice
+    return reshaped(work, THICK - 2.25 * hard * share)

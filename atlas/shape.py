@@ -6,6 +6,7 @@ of the cross product of the way along the columns with the way along the rows.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -131,7 +132,9 @@ class Rod:
             side = side - way * (side @ way)
             side /= np.linalg.norm(side)
             far = self.radius + lift[i][:, None]
-            out[i] = middle[i] + far * (np.cos(turn)[:, None] * side + np.sin(turn)[:, None] * np.cross(side, way))
+            out[i] = middle[i] + far * (
+                np.cos(turn)[:, None] * side + np.sin(turn)[:, None] * np.cross(side, way)
+            )
         return out
 
 
@@ -204,3 +207,19 @@ def normals(grid: Array) -> Array:
     normals = np.cross(round_, way)
     normals = normals[:, 1:-1] if closed else normals
     return np.asarray(normals / np.maximum(np.linalg.norm(normals, axis=2, keepdims=True), 1e-12))
+
+
+@dataclass(frozen=True)
+class Bent:
+    """Another shape, every place of it pushed elsewhere: knocked, tilted, dished."""
+
+    shape: Shape
+    push: Callable[[Array], Array]  # of places (..., 3)
+
+    def __getattr__(self, name: str) -> Any:
+        """Everything but its places is the shape's own."""
+        return getattr(self.shape, name)
+
+    def world(self, lift: Floats) -> Array:
+        """Places."""
+        return self.push(self.shape.world(lift))

@@ -31,7 +31,10 @@ def material(coat: Coat, bump: Floats) -> dict[str, Any]:
         "type": "roughconductor", "distribution": "ggx", "alpha_u": bitmap(coat.rough * 0.75), "alpha_v": bitmap(coat.rough),
         "specular_reflectance": bitmap(np.clip(coat.colour * 1.25, 0, 0.95)),
     }  # fmt: skip
-    matt = {"type": "diffuse", "reflectance": bitmap(np.clip(coat.colour, 0, 0.9))}
+    shade = bitmap(np.clip(coat.colour, 0, 0.9))
+    matt: dict[str, Any] = {"type": "diffuse", "reflectance": shade}
+    if coat.wet:
+        matt = {"type": "roughplastic", "diffuse_reflectance": shade, "alpha": coat.wet}
     mixed = {"type": "blendbsdf", "weight": bitmap(coat.dull), "1": metal, "2": matt}
     return {"type": "twosided", "b": {"type": "bumpmap", "arbitrary": bitmap(bump), "scale": 1.0, "b": mixed}}
 

@@ -19,7 +19,7 @@ HERE = Path(__file__).parent
 PORT = 8747
 AT = f"http://127.0.0.1:{PORT}"
 SHOTS = {  # picture: address, and what is scrolled to
-    "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#bores"),
+    "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#at-bores"),
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
 }  # fmt: skip
 VISIT = "0001"

@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING
 import click
 
 from wheeltapper.cli_atlas import atlas
+from wheeltapper.cli_books import books
+from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
-from wheeltapper.cli_store import backup, restore
+from wheeltapper.cli_store import backup, export, restore
 
 if TYPE_CHECKING:
     from wheeltapper.flow import Examination
@@ -38,6 +40,7 @@ def main() -> None:
     """Decide, part by part, whether a trailer wheel end may go back on the road, and show why."""
 
 
+main.add_command(ahead)
 main.add_command(atlas)
 main.add_command(card)
 main.add_command(mark)
@@ -47,8 +50,10 @@ main.add_command(good_drums_group)
 main.add_command(serve)
 main.add_command(phones)
 main.add_command(verify)
+main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
+main.add_command(export)
 
 
 @main.command()
@@ -72,7 +77,7 @@ def examine(
         raise SystemExit(1)
     _print(examination, as_json, show)
     if pdf is not None:
-        _write_pdf(examination, pdf, show, visit.parent)
+        _write_pdf(examination, pdf, show, visit.parent, house)
     raise SystemExit(1 if examination.problems else 0)
 
 
@@ -138,15 +143,20 @@ def _tables(house: Path | None) -> Tables:
         raise SystemExit(TABLES_BROKEN) from None
 
 
-def _write_pdf(examination: Examination, path: Path, show: str | None, beside: Path) -> None:
+def _write_pdf(
+    examination: Examination, path: Path, show: str | None, beside: Path, house: Path | None
+) -> None:
     from wheeltapper.report.mark_figure import kept_figures
     from wheeltapper.report.pdf import pdf
-    from wheeltapper.report.sheet import sheet
+    from wheeltapper.report.sheet import pairs, sheet
+    from wheeltapper.report.small_picture import photos_beside, small_pictures
 
     pictures, slips = kept_figures(examination.visit, beside)
-    for slip in slips:
+    made = sheet(examination, _reader(examination, show), pictures)
+    photos, more = photos_beside(pairs(made), beside)
+    for slip in (*slips, *more):
         click.echo(slip.said, err=True)
-    put(path, pdf(sheet(examination, _reader(examination, show), pictures)), "Sheet written")
+    put(path, pdf(made, small_pictures(pairs(made), photos.get, house)), "Sheet written")
 
 
 @main.command()
@@ -319,7 +329,7 @@ def demo(folder: Path, served: bool, port: int) -> None:
     examination, _ = _examined(visit, _tables(house), None)
     assert examination is not None  # the demo visit is ours and is tested
     _print(examination, as_json=False, show=None)
-    _write_pdf(examination, folder / "sheet.pdf", None, folder)
+    _write_pdf(examination, folder / "sheet.pdf", None, folder, house)
     click.echo(
         f"The visit is {visit}: change it, then run: wheeltapper examine {visit} --house {house}", err=True
     )

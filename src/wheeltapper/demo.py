@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-HOUSE_FILES = ("house.toml", "prices.csv", "labour.csv")
+HOUSE_FILES = ("house.toml", "prices.csv", "labour.csv", "taxes.csv", "fees.csv")
 
 
 def write(folder: Path) -> tuple[Path, Path]:

@@ -11,6 +11,7 @@ from wheeltapper.disposition.release import Gate, release
 from wheeltapper.findings.facts import Findings
 from wheeltapper.findings.find import find
 from wheeltapper.findings.reading import read
+from wheeltapper.plan.estimate import Estimate, estimate
 from wheeltapper.plan.quote import Quote, quote
 from wheeltapper.plan.schedule import Next, schedule
 from wheeltapper.plan.work import Planner
@@ -28,6 +29,7 @@ class Examination:
     calls: tuple[Call, ...]
     causes: tuple[Likely, ...]
     quote: Quote
+    estimate: Estimate
     next: tuple[Next, ...]
     release: Gate
     problems: tuple[Problem, ...]
@@ -49,11 +51,13 @@ def examine(visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] =
     findings = find(visit, read(visit, tables), tables)
     calls, from_persons = decide(visit, findings, tables)
     causes = explain(visit, findings, tables)
-    priced, unpriced = quote(Planner(visit, findings, tables), calls, causes)
+    planner = Planner(visit, findings, tables)
+    priced, unpriced = quote(planner, calls, causes)
+    agreed = estimate(planner, calls, causes, priced)
     problems = tuple(sorted({*slips, *_dated(visit, on), *findings.problems, *from_persons, *unpriced}))
     due = schedule(visit, calls, findings, tables)
     gate = release(visit, calls, findings, problems, tables)
-    return Examination(visit, findings, calls, causes, priced, due, gate, problems, tables)
+    return Examination(visit, findings, calls, causes, priced, agreed, due, gate, problems, tables)
 
 
 def _dated(visit: Visit, on: Date) -> tuple[Problem, ...]:

@@ -12,6 +12,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from wheeltapper.changes import LineEdit, Terms
 from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
 from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
@@ -347,6 +348,8 @@ class Visit(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     go_ahead: tuple[GoAhead, ...] = ()
     question: tuple[Question, ...] = ()
     reply: tuple[Reply, ...] = ()

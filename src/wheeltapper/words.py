@@ -49,6 +49,14 @@ def side_of(position: str) -> str:
     return position.partition("-")[2]
 
 
+def hand_of(position: str, traffic: str) -> str:
+    """'left' or 'right' as seen facing forward, of a wheel where traffic keeps 'right' or 'left'; '' where neither is known."""
+    side = side_of(position)
+    if side not in {"road", "curb"} or traffic not in {"right", "left"}:
+        return ""
+    return "left" if (side == "road") == (traffic == "right") else "right"
+
+
 def other_end(position: str) -> str:
     """The wheel at the other end of the same axle: '2-curb' -> '2-road'."""
     return f"{axle_of(position)}-{'road' if side_of(position) == 'curb' else 'curb'}"

@@ -117,7 +117,8 @@ def test_a_choice_has_both_prices_and_what_waiting_costs() -> None:
         ("$198.00", "$0.00", 19800),
     ]
     assert all("$789.50 at today’s prices" in c.wait[1] for c in choices)
-    assert [c.total for c in of("visit").costs] == ["$349.00", "$678.50", "$753.00"]
+    # 439.50 of parts and 588.00 of labour, 4 % of labour and 3.75 of fees, 6.35 % tax on parts and fees; all choices: 753.00 more before them
+    assert [c.total for c in of("visit").costs] == ["$349.00", "$678.50", "$1,084.41", "$1,880.70"]
 
 
 def test_prices_are_those_of_the_quote() -> None:

@@ -13,8 +13,10 @@ import typst
 from pypdf import PdfReader
 
 from conftest import CASES, bases, examined, laid_over
+from wheeltapper.report import lettering
 from wheeltapper.report import pdf as printer
-from wheeltapper.report.pdf import joined, pdf, printable
+from wheeltapper.report.lettering import printable
+from wheeltapper.report.pdf import joined, pdf
 from wheeltapper.report.sheet import Sheet, sheet
 from wheeltapper.report.wording import INCH, MILLIMETRE, Reader
 
@@ -101,7 +103,9 @@ def test_a_word_without_end_is_broken() -> None:
 
 
 def test_every_letter_that_is_let_through_can_be_printed() -> None:
-    every = [chr(c) for low, high in printer.LETTERED for c in range(low, high + 1)] + sorted(printer.ALSO)
+    every = [chr(c) for low, high in lettering.LETTERED for c in range(low, high + 1)] + sorted(
+        lettering.ALSO
+    )
     made = case("S01")
     text = " ".join(every)
     said = replace(made, said=(text,), technician=text, shop=text, unit=text[:90])

@@ -36,6 +36,8 @@ PAYLOADS: dict[str, Any] = {
     "history": [{"position": "1-road", "what": "friction diameter", "value": "12.011", "unit": "in", "miles": 12600.0}],
     "call": [{"position": "1-road", "part": "seal", "call": "replace", "by": "T1", "why": "x"}],
     "answer": [{"position": "1-road", "part": "seal", "answer": "not now", "by": "C1", "date": "2026-11-20"}],
+    "estimate": [{"group": "must", "code": "SEAL", "asked": 2, "qty": 1, "each": "9.00", "why": "the owner brings one", "by": "T1"}],
+    "terms": [{"deposit": "50.00", "valid_until": "2026-12-01", "why": "first visit", "by": "T1"}],
     "go_ahead": [{"answer": "not here", "items": "1-road hub-drum", "cents": 100, "by": "Dana Reed", "how": "in person", "said": "no"}],
     "question": [{"text": "How long does it take?", "about": "1-road hub-drum", "by": "Dana Reed", "how": "on the page", "seen": SEEN}],
     "reply": [{"to": "How long does it take?", "text": "Till noon.", "by": "CW", "date": "2026-11-20"}],
@@ -118,3 +120,17 @@ def test_nothing_that_is_not_sent_is_kept() -> None:
     assert entry(look("seal", "fine")).body == {
         "corner": [{"position": "1-road", "look": [{"check": "seal", "found": ["fine"]}]}]
     }
+
+
+@pytest.mark.parametrize("name", ["estimate", "terms"])
+def test_a_change_of_the_estimate_is_entered_by_who_makes_it(name: str) -> None:
+    with pytest.raises(ValidationError, match="by the person who makes it"):
+        entry({name: [PAYLOADS[name][0] | {"by": "KR"}]}, by="T1")
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"each": "9"}, {"each": "-9.00"}, {"qty": -1}, {"why": ""}, {"hours": "1h"}]
+)
+def test_a_change_of_the_estimate_has_a_reason_and_plain_numbers(wrong: dict[str, Any]) -> None:
+    with pytest.raises(ValidationError):
+        entry({"estimate": [PAYLOADS["estimate"][0] | wrong]})

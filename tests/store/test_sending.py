@@ -227,5 +227,5 @@ def test_how_a_sheet_is_sent_changes_no_fingerprint(tmp_path: Path) -> None:
     (tmp_path / "house.toml").write_text('link_days = "3"\nsmtp_port = "25"\n', "utf-8")
     assert load(tmp_path).fingerprint == load(None).fingerprint
 
-    (tmp_path / "house.toml").write_text('fee = "3.00"\n', "utf-8")
+    (tmp_path / "house.toml").write_text('rate = "99.00"\n', "utf-8")
     assert load(tmp_path).fingerprint != load(None).fingerprint

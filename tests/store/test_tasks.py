@@ -25,7 +25,7 @@ from wheeltapper.store import files, held, keep, tasks
 from wheeltapper.store.find import entries, figures
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit, Original, Task
-from wheeltapper.store.tasks import Asked
+from wheeltapper.store.tasks import Wanted
 from wheeltapper.store.work import Found
 
 pytestmark = [pytest.mark.django_db, pytest.mark.reasoned]
@@ -96,7 +96,7 @@ def test_a_ring_as_the_command_hears_it(folder: Path, tmp_path: Path) -> None:
     tasks.ask(
         here,
         "ring",
-        Asked(position="1-road", by="T2", sha256=(second.sha256,), earlier=(first.sha256,), hung=True),
+        Wanted(position="1-road", by="T2", sha256=(second.sha256,), earlier=(first.sha256,), hung=True),
     )
     assert tasks.work_one()
     wanted = command(
@@ -117,7 +117,7 @@ def test_a_mark_as_the_command_measures_it(tmp_path: Path) -> None:
     photo = PICTURES / "crack-at-edge.jpg"
     ends = json.loads(photo.with_suffix(".json").read_text("utf-8"))["marks"][0]["ends_px"]
     here, original = visit(), kept(photo)
-    asked = Asked(position="1-road", by="T2", sha256=(original.sha256,), diameter="12 in", ends=ends)
+    asked = Wanted(position="1-road", by="T2", sha256=(original.sha256,), diameter="12 in", ends=ends)
     tasks.ask(here, "mark", asked)
     assert tasks.work_one()
     figure = tmp_path / "f.svg"
@@ -153,7 +153,7 @@ def test_what_is_no_sound_is_told_in_words() -> None:
     here = visit()
     silent = files.kept([b"RIFF\0\0\0\0WAVE" + bytes(5000)])
     assert isinstance(silent, Original)
-    tasks.ask(here, "ring", Asked(position="1-road", by="T2", sha256=(silent.sha256,)))
+    tasks.ask(here, "ring", Wanted(position="1-road", by="T2", sha256=(silent.sha256,)))
     assert tasks.work_one()
     assert corner(here)["ring"][0]["verdict"] == "retake"
     assert "To do:" in tasks.progress(here)[0].said
@@ -161,8 +161,8 @@ def test_what_is_no_sound_is_told_in_words() -> None:
 
 def test_a_file_that_is_gone_and_a_drum_of_no_size_fail_in_words() -> None:
     here = visit()
-    tasks.ask(here, "ring", Asked(position="1-road", by="T2", sha256=("ab" * 32,)))
-    tasks.ask(here, "mark", Asked(position="1-road", by="T2", sha256=(kept(PICTURES / "glare.jpg").sha256,)))
+    tasks.ask(here, "ring", Wanted(position="1-road", by="T2", sha256=("ab" * 32,)))
+    tasks.ask(here, "mark", Wanted(position="1-road", by="T2", sha256=(kept(PICTURES / "glare.jpg").sha256,)))
     assert tasks.work_one()
     assert tasks.work_one()
     assert not tasks.work_one()
@@ -173,16 +173,16 @@ def test_a_file_that_is_gone_and_a_drum_of_no_size_fail_in_words() -> None:
 
 
 def test_the_same_work_waits_once() -> None:
-    here, asked = visit(), Asked(position="1-road", by="T2", sha256=("ab" * 32,))
+    here, asked = visit(), Wanted(position="1-road", by="T2", sha256=("ab" * 32,))
     assert tasks.ask(here, "ring", asked) == tasks.ask(here, "ring", asked)
     assert tasks.ask(here, "ring", asked.model_copy(update={"by": "T3"})) != tasks.ask(here, "ring", asked)
 
 
 def test_three_tries_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
     here = visit()
-    tasks.ask(here, "ring", Asked(position="1-road", by="T2", sha256=("ab" * 32,)))
+    tasks.ask(here, "ring", Wanted(position="1-road", by="T2", sha256=("ab" * 32,)))
 
-    def falls(asked: Asked, step: object) -> Found:
+    def falls(asked: Wanted, step: object) -> Found:
         raise MemoryError
 
     monkeypatch.setitem(tasks.WORKS, "ring", falls)
@@ -195,7 +195,7 @@ def test_three_tries_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_done_twice_by_mishap_is_kept_once(monkeypatch: pytest.MonkeyPatch) -> None:
     here = visit()
-    task = tasks.ask(here, "ring", Asked(position="1-road", by="T2", sha256=("ab" * 32,)))
+    task = tasks.ask(here, "ring", Wanted(position="1-road", by="T2", sha256=("ab" * 32,)))
     found = Found([{"clip": "a.wav", "verdict": "dull"}], "dull")
     monkeypatch.setitem(tasks.WORKS, "ring", lambda asked, step: found)
     assert tasks.work_one()
@@ -216,7 +216,7 @@ with held.by_us(Path(sys.argv[1]), int(sys.argv[2])) as ours:
 
 def test_what_a_killed_worker_left_is_taken_up_and_what_a_live_one_holds_is_not(folder: Path) -> None:
     here = visit()
-    task = tasks.ask(here, "ring", Asked(position="1-road", by="T2", sha256=("ab" * 32,)))
+    task = tasks.ask(here, "ring", Wanted(position="1-road", by="T2", sha256=("ab" * 32,)))
     Task.objects.filter(pk=task.pk).update(state="running", tries=1)
     other = subprocess.Popen(
         [sys.executable, "-c", HOLD, str(folder / "tasks.lock"), str(task.pk)],
@@ -247,9 +247,9 @@ def test_two_workers_share_the_list(tmp_path: Path) -> None:
     code = (
         "import django; django.setup()\n"
         "from wheeltapper.store import keep, tasks\n"
-        "from wheeltapper.store.work import Asked\n"
+        "from wheeltapper.store.work import Wanted\n"
         "v = keep.open_visit()\n"
-        "for i in range(8): tasks.ask(v, 'ring', Asked(position='1-road', by='T2', sha256=(f'{i:064x}',)))\n"
+        "for i in range(8): tasks.ask(v, 'ring', Wanted(position='1-road', by='T2', sha256=(f'{i:064x}',)))\n"
     )
     subprocess.run([sys.executable, "-c", code], env=env(place), check=True, timeout=60)
     pair = [

@@ -25,6 +25,10 @@ SCREENS = (
     "visit/{n}/wheel/1-road",
     "visit/{n}/bench/1-road",
     "visit/{n}/walk/1-road/hub-drum",
+    "visit/{n}/estimate",
+    "visit/{n}/estimate/line?group=must",
+    "visit/{n}/parts",
+    "books",
     "me",
 )
 SEEN = """() => {

@@ -71,6 +71,24 @@ def test_an_answer_that_arrives_while_the_camera_is_open_does_not_lose_the_photo
     phone.page.locator("#seal .photos a img").wait_for()
 
 
+def test_what_is_open_stays_open_when_the_wheel_is_drawn_anew(phone: Phone) -> None:
+    """A colleague's answer, or one's own, must not close the words that a thumb is on its way to."""
+    roll_in(phone)
+    phone.tap("#spindle .finding")
+    phone.tap("#hub-face .not")
+    phone.tap("#seal details.good summary")
+    phone.tap("#nuts .fine")
+    phone.sent()
+    phone.page.locator("#nuts .answer", has_text="fine JT").wait_for()
+
+    assert phone.page.locator("#spindle .words").is_visible()
+    assert phone.page.locator("#hub-face .why-not").is_visible()
+    assert phone.page.locator("#seal details.good p").first.is_visible()
+    phone.tap('#spindle [data-word="blue"]')
+    phone.sent()
+    phone.page.locator("#spindle .answer", has_text="blue JT").wait_for()
+
+
 def test_what_cannot_be_sent_waits_on_the_phone_and_goes_out_by_itself(phone: Phone) -> None:
     """The line drops in mid-corner, the page is loaded anew, the line comes back: nothing lost, nothing twice."""
     roll_in(phone)

@@ -15,7 +15,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
-from web.bay import send, taken_in
+from web.bay import entry, look, send, taken_in
 from web.people import client_of, person
 from wheeltapper.store import files
 from wheeltapper.store.find import entries
@@ -298,3 +298,24 @@ def test_entries_name_only_files_that_are_here(client: Client) -> None:
     status, said = send(client, visit, one)
     assert (status, said["kept"]) == (207, [])
     assert "has not arrived" in said["refused"][0]["what"]
+
+
+def test_a_finding_s_photo_stands_beside_the_good_view(client: Client) -> None:
+    """On the way back of a call: the good one, and this part instead of our rendered picture once it was photographed."""
+    visit = taken_in(client)
+    send(client, visit, entry(look("hub face", "paint")))
+    there = f"/visit/{visit.number}/walk/1-road/hub-face"
+    rendered = client.get(there).content.decode()
+    assert "/atlas/hub_face-good.webp" in rendered
+    assert "/atlas/hub_face-paint.webp" in rendered
+    assert "hub face: paint: rendered, not this part" in rendered
+    _, said = sent(client, visit, photo(), check="hub face")
+    own = client.get(there).content.decode()
+    assert "/atlas/hub_face-good.webp" in own
+    assert f"/files/{said['sha256']}?sheet" in own
+    assert "hub face: paint: this part" in own
+    assert "/atlas/hub_face-paint.webp" not in own
+    small = client.get(f"/visit/{visit.number}/files/{said['sha256']}?sheet")
+    seen = Image.open(io.BytesIO(body(small)))
+    assert max(seen.size) <= 800
+    assert dict(seen.getexif()) == {}

@@ -37,6 +37,28 @@ def normal_tail(off: Num) -> Num:
     return out
 
 
+def normal_share(off: Floats) -> Floats:
+    """Share of a normal spread that lies under a distance from its middle, fast, for millions at once.
+
+    Args:
+        off: distances in standard deviations.
+
+    Returns:
+        Shares, 0 to 1, good to 1e-7: where the digits of a far tail count, take `normal_tail`.
+
+    References:
+        Abramowitz & Stegun, Handbook of Mathematical Functions, 26.2.17.
+    """
+    t = 1 / (1 + 0.2316419 * np.abs(off))
+    five = 0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429
+    above = np.zeros_like(t)
+    for a in reversed(five):
+        above = (above + a) * t
+    above = above * np.exp(-0.5 * off * off) / sqrt(2 * pi)
+    out: Floats = np.where(off > 0, 1 - above, above)
+    return out
+
+
 def tail(off: Any, freedom: Any) -> Any:
     """Share of Student's t that lies above a distance.
 

@@ -27,6 +27,7 @@ class Line:
     hours: Fraction | None
     rules: tuple[str, ...]
     places: tuple[str, ...]
+    counts: tuple[int, ...] = ()  # how many of them at each place
 
 
 @dataclass(frozen=True)
@@ -63,8 +64,6 @@ class Quote:
     booked_cents: int | None
     must_cents: int | None
     all_choices_cents: int | None  # every choice taken now: less than their sum where they share work
-    tax_cents: int | None
-    fee_cents: int
     currency: str
 
 
@@ -74,23 +73,33 @@ def quote(
     """The quote for the calls and causes, and a Problem for each part the price book cannot name."""
     tables = planner.tables
     gone = {c.place for c in calls if c.call == "replace"}
-    booked = planner.booked(gone)
-    job = planner.job(calls, causes)
-    if planner.visit.scope == "hub service" and not any(code == "L-HUB" for code, _ in booked):
-        job |= planner.hub_opened(sorted({c.position for c in calls}), gone)
-    must = minus(job, booked)
+    booked, must = without_choices(planner, calls, causes)
     taken = booked | must
     groups = _groups(calls)
     choices = tuple(_choice(planner, calls, causes, taken, key, group) for key, group in groups.items())
-    everything = [(wheel, key[1]) for key, group in groups.items() for wheel in _wheels(key[1], group)]
+    everything = [
+        (wheel, key[1])
+        for key, group in groups.items()
+        for wheel in wheels_of(key[1], [c.place for c in group])
+    ]
     all_now = lines(minus(planner.job(planner.with_replaced(calls, everything), causes), taken), tables)
     booked_lines, must_lines = lines(booked, tables), lines(must, tables)
     made = Quote(
         booked_lines, must_lines, choices, tuple(c.place for c in calls if c.call == "keep" and c.part in SOLD_PARTS and not planner.goes_with_axle(c, gone)),
-        total(booked_lines), total(must_lines), total(all_now), _tax((*booked_lines, *must_lines), tables), _fee(tables),
+        total(booked_lines), total(must_lines), total(all_now),
         tables.house["currency"],
     )  # fmt: skip
     return made, _unpriced(made, planner)
+
+
+def without_choices(planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...]) -> tuple[Job, Job]:
+    """What the visit was booked for, and what must be done on top of it."""
+    gone = {c.place for c in calls if c.call == "replace"}
+    booked = planner.booked(gone)
+    job = planner.job(calls, causes)
+    if planner.visit.scope == "hub service" and not any(code == "L-HUB" for code, _ in booked):
+        job |= planner.hub_opened(sorted({c.position for c in calls}), gone)
+    return booked, minus(job, booked)
 
 
 def lines(job: Job, tables: Tables) -> tuple[Line, ...]:
@@ -105,19 +114,20 @@ def lines(job: Job, tables: Tables) -> tuple[Line, ...]:
 def _line(code: str, needs: list[Need], tables: Tables) -> Line:
     qty = sum(need.qty for need in needs)
     rules = tuple(sorted({rule for need in needs for rule in need.rules}))
-    places = tuple(need.place for need in needs)
+    places, counts = tuple(need.place for need in needs), tuple(need.qty for need in needs)
     if code in tables.labour:
         row = tables.labour[code]
         rate = tables.rate_cents
-        cents = None if rate is None else _whole(row.hours * qty * rate)
-        return Line(code, row.say, qty, cents, row.hours * qty, rules, places)
+        cents = None if rate is None else whole(row.hours * qty * rate)
+        return Line(code, row.say, qty, cents, row.hours * qty, rules, places, counts)
     price = tables.price_of.get(code)
     if price is None:
-        return Line(code, code.removeprefix(NO_PRICE), qty, None, None, rules, places)
-    return Line(code, price.say, qty, None if price.cents is None else price.cents * qty, None, rules, places)
+        return Line(code, code.removeprefix(NO_PRICE), qty, None, None, rules, places, counts)
+    cents = None if price.cents is None else price.cents * qty
+    return Line(code, price.say, qty, cents, None, rules, places, counts)
 
 
-def _whole(cents: Fraction) -> int:
+def whole(cents: Fraction) -> int:
     """Whole cents, a half rounded up."""
     return int(cents + Fraction(1, 2))
 
@@ -126,15 +136,6 @@ def total(rows: Iterable[Line]) -> int | None:
     """Sum of the lines; None where one of them has no price."""
     cents = [row.cents for row in rows]
     return None if any(c is None for c in cents) else sum(c for c in cents if c is not None)
-
-
-def _tax(rows: Iterable[Line], tables: Tables) -> int | None:
-    parts = total([row for row in rows if row.hours is None])
-    return None if parts is None else _whole(Fraction(tables.house["tax_percent"]) * parts / 100)
-
-
-def _fee(tables: Tables) -> int:
-    return _whole(Fraction(tables.house["fee"]) * 100)
 
 
 def _groups(calls: tuple[Call, ...]) -> dict[tuple[str, Part], list[Call]]:
@@ -146,9 +147,9 @@ def _groups(calls: tuple[Call, ...]) -> dict[tuple[str, Part], list[Call]]:
     return groups
 
 
-def _wheels(part: Part, group: list[Call]) -> list[str]:
+def wheels_of(part: Part, group: Iterable[Place]) -> list[str]:
     """Where the part would be replaced: at both ends of the axle for what is sold by the axle."""
-    wheels = {c.position for c in group}
+    wheels = {position for position, _ in group}
     return sorted(wheels | {other_end(w) for w in wheels} if part in PER_AXLE else wheels)
 
 
@@ -156,7 +157,7 @@ def _choice(
     planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], taken: Job, key: tuple[str, Part], group: list[Call]
 ) -> Choice:  # fmt: skip
     tables, (name, part) = planner.tables, key
-    wheels = _wheels(part, group)
+    wheels = wheels_of(part, [c.place for c in group])
     after = planner.with_replaced(calls, [(wheel, part) for wheel in wheels])
     instead = minus(planner.job(after, causes), taken)
     bench_work: Job = {}
@@ -169,6 +170,16 @@ def _choice(
     rules = tuple(dict.fromkeys(rule for c in group for rule in c.because))
     options = (Option("now", now, total(now)), Option("wait", wait, total(wait), later, total(later)))
     return Choice(name, part, tuple(c.place for c in group), rules, options, answer)
+
+
+def replaced_now_and_later(
+    planner: Planner, calls: tuple[Call, ...], causes: tuple[Likely, ...], places: list[tuple[str, Part]]
+) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """Lines of replacing these on this visit, beyond what is done anyway, and of the same at a later visit."""
+    gone = {c.place for c in calls if c.call == "replace"}
+    taken = planner.booked(gone) | planner.job(calls, causes)
+    now = minus(planner.job(planner.with_replaced(calls, places), causes), taken)
+    return lines(now, planner.tables), lines(_later(planner, calls, places), planner.tables)
 
 
 def _later(planner: Planner, calls: tuple[Call, ...], places: list[tuple[str, Part]]) -> Job:

@@ -51,7 +51,7 @@ def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Ta
 
 
 def _next(row: Interval, visit: Visit, tables: Tables, call: Call | None = None, every: bool = False) -> Next:
-    due = _months_on(visit.date, row.months) if row.months else None
+    due = months_on(visit.date, row.months) if row.months else None
     position, part = (call.position, call.part) if call else (None, None)
     basis = tables.sources[row.source]["say"]
     return Next(row.what, basis, row.miles, due, _at(row.miles, visit), position, every, part)
@@ -95,7 +95,7 @@ def _interims(
 def _interim(g: Gauged, visit: Visit, tables: Tables) -> Next:
     share, step = tables.limit("interim_share"), tables.limit("interim_step")
     basis = f"{share.value} % of what remains, rounded down to {step.value} mi, from {g.records} records"
-    due = _months_on(visit.date, max(1, (g.interim_mi or 0) // PACE_MI))
+    due = months_on(visit.date, max(1, (g.interim_mi or 0) // PACE_MI))
     return Next("interim check", basis, g.interim_mi, due, _at(g.interim_mi, visit), g.position, part=g.part)
 
 
@@ -119,7 +119,7 @@ def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: T
     return out
 
 
-def _months_on(day: Date, months: int) -> Date:
+def months_on(day: Date, months: int) -> Date:
     """The same day so many months on, or the last day of a shorter month."""
     month = day.month - 1 + months
     year, month = day.year + month // 12, month % 12 + 1

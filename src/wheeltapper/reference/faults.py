@@ -10,7 +10,8 @@ from math import isfinite
 from typing import Any
 
 from wheeltapper.problems import TablesError
-from wheeltapper.reference import metal
+from wheeltapper.reference import charges, metal
+from wheeltapper.reference.money import cents_of
 from wheeltapper.reference.tables import (
     BRAKES,
     STRENGTHS,
@@ -25,7 +26,6 @@ from wheeltapper.reference.tables import (
     Rule,
     Standing,
     Tables,
-    cents_of,
     make,
 )
 from wheeltapper.units import WORKOUT_UNITS
@@ -56,6 +56,8 @@ def build(raw: Raw, fingerprint: str) -> Tables:
             x.code: x
             for x in rows("labour", "", lambda row: Labour(row["code"], row["say"], Fraction(row["hours"])))
         },
+        taxes=tuple(rows("taxes", "", charges.tax)),
+        fees=tuple(rows("fees", "", charges.fee)),
         intervals=tuple(rows("intervals", "interval", lambda row: make(Interval, row))),
         drums={name: body.nominal_m for name, body in bodies.items()},
         drum_bodies=bodies,
@@ -262,13 +264,14 @@ def _house(t: Tables) -> list[str]:
     texts = [k for k, v in t.house.items() if k not in SWITCHES and not isinstance(v, str)]
     bad = [f"house, {key}: '{t.house[key]}' is not true or false" for key in switches]
     bad += [f"house, {key}: write '{t.house[key]}' in quotes" for key in texts]
-    for key in (k for k in ("rate", "fee") if k not in texts):
+    for key, read in (("rate", cents_of), ("deposit_percent", charges.percent_of), ("estimate_days", _days)):
         try:
-            cents_of(t.house[key])
+            if key not in texts:
+                read(t.house[key])
         except ValueError as slip:
             bad.append(f"house, {key}: {slip}")
-    if "tax_percent" not in texts and not _is_percent(t.house["tax_percent"]):
-        bad.append(f"house, tax_percent: '{t.house['tax_percent']}' is not a number of percent")
+    if "traffic" not in texts and t.house["traffic"] not in {"", "right", "left"}:
+        bad.append(f"house, traffic: '{t.house['traffic']}' is not right or left")
     return bad + ([] if texts else _sending(t.house))
 
 
@@ -288,11 +291,10 @@ def _sending(house: Mapping[str, str]) -> list[str]:
     return bad
 
 
-def _is_percent(text: str) -> bool:
-    try:
-        return 0 <= Fraction(text) <= 100
-    except (ValueError, ZeroDivisionError):
-        return False
+def _days(text: str) -> int:
+    if not text.isdecimal() or not 0 < int(text) <= 730:
+        raise ValueError(f"'{text}' is not a number of days, 1 to 730")
+    return int(text)
 
 
 WORKED_OUT = (  # facts that findings/ works out from several checks

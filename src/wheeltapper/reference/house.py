@@ -21,7 +21,7 @@ from wheeltapper.reference.tables import CSV_TABLES, TOML_TABLES, Raw, Tables, c
 
 KEYS = {"limits": ("limit", "id"), "rules": ("rule", "id"), "pairings": ("pairing", "id"), "causes": ("cause", "id"),
         "intervals": ("interval", "id"), "checks": ("check", "check")}  # fmt: skip
-CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "drums": ("drum",), "materials": ("material",),
+CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "taxes": ("code",), "fees": ("code",), "drums": ("drum",), "materials": ("material",),
             "bearings": ("cone", "cup"), "fits": ("what", "over_in"), "studs": ("studs",), "grades": ("grade", "from"),
             "torques": ("studs", "nut", "wheel", "at"), "heat_colours": ("colour",)}  # fmt: skip
 SENDING = {"link_days", "owner_address", "mail_from", "smtp_host", "smtp_port", "smtp_security"}

@@ -16,6 +16,7 @@ from functools import cached_property
 from importlib.resources import files
 from typing import Any, get_args
 
+from wheeltapper.reference.charges import Fee, Tax
 from wheeltapper.reference.metal import (
     Bearing,
     DrumBody,
@@ -26,12 +27,13 @@ from wheeltapper.reference.metal import (
     Stud,
     TorqueRow,
 )
+from wheeltapper.reference.money import cents_of
 from wheeltapper.units import doubt_to_si, to_si
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, Part
 
 TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
 CSV_TABLES = (
-    "drums", "prices", "labour", "materials", "bearings", "fits", "studs", "grades", "torques", "heat_colours",
+    "drums", "prices", "labour", "taxes", "fees", "materials", "bearings", "fits", "studs", "grades", "torques", "heat_colours",
 )  # fmt: skip
 BRAKES: tuple[BrakeKind, ...] = get_args(BrakeKind)
 STRENGTHS = ("fixed", "house", "judgement")
@@ -215,6 +217,8 @@ class Tables:
     work: Raw
     prices: tuple[Price, ...]
     labour: Mapping[str, Labour]
+    taxes: tuple[Tax, ...]
+    fees: tuple[Fee, ...]
     intervals: tuple[Interval, ...]
     drums: Mapping[str, float]
     drum_bodies: Mapping[str, DrumBody]
@@ -278,16 +282,6 @@ class Tables:
     def rate_cents(self) -> int | None:
         """Money for one hour of labour, in cents; None where the shop has set none."""
         return cents_of(self.house["rate"])
-
-
-def cents_of(text: str) -> int | None:
-    """Money as written in a table, '1,240.00', in cents. None for an empty cell; raises ValueError."""
-    if not text.strip():
-        return None
-    cents = Fraction(text.replace(",", "").strip()) * 100
-    if cents.denominator != 1 or cents < 0:
-        raise ValueError(f"'{text}' is not an amount of money")
-    return int(cents)
 
 
 def ours() -> Raw:

@@ -16,7 +16,8 @@ import typst
 
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.reference.cards import CardRow, ours
-from wheeltapper.report.pdf import SheetNotDrawnError, printable
+from wheeltapper.report.lettering import printable
+from wheeltapper.report.pdf import SheetNotDrawnError
 from wheeltapper.units import UNITS
 
 HERE = Path(__file__).parent

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from wheeltapper.report.drawing_ink import ACCENT, INK, PAPER
-from wheeltapper.report.pdf import printable
+from wheeltapper.report.lettering import printable
 
 Pixels = NDArray[np.uint8]  # (rows, columns, 3)
 Point = tuple[float, float]  # column, row; whole numbers are the middles of pixels

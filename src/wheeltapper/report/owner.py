@@ -14,8 +14,9 @@ from wheeltapper.atlas import good_view_of, pictures
 from wheeltapper.disposition.decide import Call
 from wheeltapper.flow import Examination
 from wheeltapper.owner_said import Answer, Declined, GoAhead, Question
-from wheeltapper.plan.quote import Choice, Line
-from wheeltapper.report import brief, wording
+from wheeltapper.plan.estimate import Group, path
+from wheeltapper.plan.quote import Choice
+from wheeltapper.report import brief, estimate, wording
 from wheeltapper.report import owner_words as words
 from wheeltapper.report.sheet import Item, Ruler, Sheet
 from wheeltapper.words import CallWord
@@ -118,7 +119,7 @@ class Page:
     one_breath: str
     sections: tuple[Section, ...]
     costs: tuple[Cost, ...]
-    cost_note: str
+    terms: tuple[str, ...]
     must_items: tuple[str, ...]
     must_cents: int | None
     must_said: Said | None
@@ -146,8 +147,8 @@ def page(ex: Examination, made: Sheet, photos: Photos) -> Page:
     return Page(
         shop=made.shop, unit=made.unit, date=made.date, technician=made.technician, one_breath=one_breath(ex),
         sections=tuple(Section(call, title, lead, made_of[call]) for call, title, lead in words.SECTIONS),
-        costs=_costs(ex), cost_note=words.tax_note() if quote.tax_cents or quote.fee_cents else "",
-        must_items=tuple(t.key for t in (*gone, *small)), must_cents=quote.must_cents if must else None,
+        costs=_costs(ex), terms=estimate.terms(ex),
+        must_items=tuple(t.key for t in (*gone, *small)), must_cents=_group(ex, "must").cents if must else None,
         must_said=_go_ahead(ex.visit.go_ahead), asks=must, put_off=tuple(_put_off(d, ex) for d in ex.visit.declined),
         fine=_fine(ex, made), not_needed=tuple(f"{words.name(part)}, {words.where(p, axles)}" for p, part in quote.not_needed),
         not_checked=_not_checked(ex, made), asked=_asked(ex), next=_next(ex), script=_script(ex, made, gone, choices), words=dict(words.LABELS),
@@ -167,7 +168,7 @@ def one_breath(ex: Examination) -> str:
 def _script(ex: Examination, made: Sheet, gone: Sequence[Thing], choices: Sequence[Thing]) -> tuple[str, ...]:
     """The parts that were found bad are named; those that only go with them are in the count."""
     own = [t for t in gone if t.wait != (words.GOES_ALONG,)] or gone
-    work = wording.money(ex.quote.must_cents, ex.quote.currency) if ex.quote.must else ""
+    work = wording.money(_group(ex, "must").cents, ex.quote.currency) if ex.quote.must else ""
     offered = [(f"{t.name}, {t.where}", t.price_now) for t in choices]
     return words.script(
         made.shop, made.unit, one_breath(ex), dict.fromkeys(t.name for t in own), work, offered
@@ -207,7 +208,7 @@ def _choice(choice: Choice, ex: Examination, made: Sheet, photos: Photos) -> Thi
     """Something the owner decides, with both prices."""
     calls = [c for c in ex.calls if c.place in choice.places]
     items = [i for i in _items("owner decides", made) if any(c.place in choice.places for c in _calls(i, ex))]
-    now, wait = choice.options
+    now, wait = (_group(ex, path(choice, what)).cents for what in ("now", "wait"))
     currency = ex.quote.currency
     own = [n for n in ex.next if (n.position, n.part) in choice.places and n.what != "look for a weep"]
     hubs = [n for n in ex.next if n.what == "hubs off"]
@@ -216,8 +217,8 @@ def _choice(choice: Choice, ex: Examination, made: Sheet, photos: Photos) -> Thi
     return Thing(
         choice.id, "; ".join(words.where(p, ex.visit.unit.axles) for p in wheels), words.name(choice.part),
         tuple(dict.fromkeys(s for i in items for s in i.owner)), _found(calls, ex), _view(calls, ex, photos), _number(ruled),
-        (words.wait_until(own or hubs), words.later(wording.money(wait.later_cents, currency))),
-        wording.money(now.cents, currency), wording.money(wait.cents, currency), _answer(choice, ex.visit.answer), now.cents,
+        (words.wait_until(own or hubs), words.later(wording.money(choice.options[1].later_cents, currency))),
+        wording.money(now, currency), wording.money(wait, currency), _answer(choice, ex.visit.answer), now,
     )  # fmt: skip
 
 
@@ -275,25 +276,34 @@ def _number(ruler: Ruler | None) -> Number | None:
     )  # fmt: skip
 
 
+def _group(ex: Examination, key: str) -> Group:
+    """The lines of a group as they stand, whatever the counter changed among them."""
+    return next((g for g in ex.estimate.groups if g.key == key), Group(key, (), 0, 0))
+
+
 def _costs(ex: Examination) -> tuple[Cost, ...]:
-    quote = ex.quote
-    rows = ((words.BOOKED, quote.booked, quote.booked_cents), (words.MUST, quote.must, quote.must_cents))
-    costs = [_cost(title, lines, cents, quote.currency) for title, lines, cents in rows if lines]
-    if len(quote.choices) > 1:
-        costs.append(Cost(words.ALL_CHOICES, (), wording.money(quote.all_choices_cents, quote.currency)))
-    return tuple(costs)
+    """What is booked, what must be, and what it all comes to with taxes and fees."""
+    groups = [(title, _group(ex, key)) for title, key in ((words.BOOKED, "booked"), (words.MUST, "must"))]
+    currency = ex.quote.currency
+    costs = [_cost(title, group, currency) for title, group in groups if group.rows]
+    sums = estimate.told(ex).sums if costs or ex.quote.choices else ()
+    return (
+        *costs,
+        *(Cost(s.title, tuple((say, "", money) for say, money in s.rows), s.total) for s in sums),
+    )
 
 
-def _cost(title: str, lines: Iterable[Line], cents: int | None, currency: str) -> Cost:
+def _cost(title: str, group: Group, currency: str) -> Cost:
+    lines = [row.now for row in group.rows if row.now.qty]
     rows = tuple((row.say, wording.line_qty(row), wording.money(row.cents, currency)) for row in lines)
-    return Cost(title, rows, wording.money(cents, currency))
+    return Cost(title, rows, wording.money(group.cents, currency))
 
 
 def _put_off(row: Declined, ex: Examination) -> PutOff:
     place, currency = (row.position, row.part), ex.quote.currency
     choice = next((c for c in ex.quote.choices if place in c.places), None)
     call = next((c.call for c in ex.calls if c.place == place), "recheck")
-    now = wording.money(choice.options[0].cents, currency) if choice else ""
+    now = wording.money(_group(ex, path(choice, "now")).cents, currency) if choice else ""
     return PutOff(
         words.where(row.position, ex.visit.unit.axles), words.name(row.part), row.said or "", row.by,
         wording.day(row.date) if row.date else "", wording.money(row.cents, currency) if row.cents is not None else "", now,

@@ -46,7 +46,7 @@ DUE = MappingProxyType({
     "interim check": "Have it measured again", "look for a weep": "Have the grease seal looked at",
 })  # fmt: skip
 WORK_QUESTION = "Shall we do this work?"
-BOOKED, MUST, ALL_CHOICES = "What you booked", "Work that has to be done", "All your choices, done now"
+BOOKED, MUST = "What you booked", "Work that has to be done"
 LABELS = MappingProxyType({  # what stands on the page besides its findings
     "found": "What we found", "yours": "Your part", "drawn": "Drawn by a computer. This is not your part.", "good": "A good one",
     "good_drawn": "A good one, drawn by a computer.", "good_photo": "A good one, a photo of this shop.", "new": "New", "now": "Yours now", "limit": "Limit", "wait": "If you wait",
@@ -160,11 +160,6 @@ def reading(of: str, now: str, limit: str) -> str:
 def unsettled(part: str, place: str, why: str) -> str:
     """A part that could not be called, and the reason where somebody gave one."""
     return f"{name(part).capitalize()}, {place}{f': {why}' if why else ''}"
-
-
-def tax_note() -> str:
-    """Said where taxes or fees come on top."""
-    return "Tax and shop fees come on top."
 
 
 def message(shop: str, unit: str, to: str, url: str, until: Date) -> str:

@@ -7,34 +7,48 @@ layout is in `sheet.typ`; this file draws the pictures, names them and hands eve
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import datetime
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
-from unicodedata import category
 
 import typst
 
+from wheeltapper.report.beside import Beside
 from wheeltapper.report.drawing import call_mark, wheel_end
 from wheeltapper.report.drawing_ruler import ruler
 from wheeltapper.report.figure import drawn, is_wide, told
+from wheeltapper.report.kept import SIGNED
+from wheeltapper.report.lettering import printable
 from wheeltapper.report.sheet import Sheet
+from wheeltapper.report.small_picture import framed
 from wheeltapper.words import CALLS
 
 HERE = Path(__file__).parent
-LETTERED = ((0x20, 0x7E), (0xA0, 0x17F), (0x370, 0x3FF), (0x400, 0x45F), (0x2010, 0x2027), (0x2030, 0x203A))
-ALSO = frozenset("€™−×÷≤≥≈→←↑↓½¼¾⅛⅜⅝⅞Ωω∞√")
-LONG = 36  # letters without a gap that a line may hold
+GOOD_SAID = "good: the same view of a good part"
 
 
 class SheetNotDrawnError(RuntimeError):
     """The typesetter had something to say about the sheet: our own fault, never the visit's."""
 
 
-def pdf(sheet: Sheet) -> bytes:
-    """The Sheet as PDF bytes, letter size; raises SheetNotDrawnError on any warning of the typesetter."""
-    data, pictures = _laid_out(sheet)
+def pdf(sheet: Sheet, seen: Mapping[str, bytes] = MappingProxyType({})) -> bytes:
+    """The Sheet as a PDF, letter size.
+
+    Args:
+        sheet: what is shown.
+        seen: pictures as small JPEGs without metadata: those that its pairs name (`small_picture.small_pictures`), and the visit's photos
+            by their hash. What is not there is left out.
+
+    Raises:
+        SheetNotDrawnError: the typesetter had any warning.
+    """
+    data, pictures = _laid_out(sheet, seen)
+    pictures |= _photos(sheet, data, seen)
     files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": _template(),
         "sheet.json": json.dumps(data, ensure_ascii=False).encode(),
@@ -56,7 +70,7 @@ def pdf(sheet: Sheet) -> bytes:
     return made
 
 
-def _laid_out(sheet: Sheet) -> tuple[dict[str, Any], dict[str, str]]:
+def _laid_out(sheet: Sheet, seen: Mapping[str, bytes]) -> tuple[dict[str, Any], dict[str, str]]:
     """The Sheet as plain data, every ruler and corner with the name of its picture; and the pictures."""
     plain = _printable(sheet)
     data = asdict(plain)
@@ -74,14 +88,54 @@ def _laid_out(sheet: Sheet) -> tuple[dict[str, Any], dict[str, str]]:
         if reckoned.figure:
             pictures[f"figure-{i}.svg"] = drawn(reckoned.figure)
             shown |= {"told": told(reckoned.figure), "wide": is_wide(reckoned.figure)}
-    for s, section in enumerate(plain.sections):
-        for i, item in enumerate(section.items):
-            data["sections"][s]["items"][i]["facts"] = joined(item.facts)
+    shown, drawn_too = _items(sheet, plain, seen)
+    data["sections"] = [row | {"items": items} for row, items in zip(data["sections"], shown, strict=True)]
+    return data, pictures | drawn_too
+
+
+def _items(
+    sheet: Sheet, plain: Sheet, seen: Mapping[str, bytes]
+) -> tuple[list[list[dict[str, Any]]], dict[str, str]]:
+    """Every item of every section with the names of its pictures; and the pictures."""
+    pictures: dict[str, str] = {}
+    shown: list[list[dict[str, Any]]] = []
+    for said, section in zip(plain.sections, sheet.sections, strict=True):
+        shown.append([])
+        for item, whole in zip(said.items, section.items, strict=True):
+            name = f"ruler-{len(shown)}-{len(shown[-1])}.svg"
             if item.ruler:
-                name = f"ruler-{s}-{i}.svg"
                 pictures[name] = ruler(item.ruler)
-                data["sections"][s]["items"][i]["picture"] = name
-    return data, pictures
+            pairs = [_pair(b, seen) for b in whole.beside]
+            pictures |= {_file(n): framed(seen[n]) for pair in pairs for n, _ in pair}
+            cells = [[{"file": _file(n), "said": text} for n, text in pair] for pair in pairs if pair]
+            shown[-1].append(asdict(item) | {"facts": joined(item.facts), "picture": name, "beside": cells})
+    return shown, pictures
+
+
+def _pair(pair: Beside, seen: Mapping[str, bytes]) -> list[tuple[str, str]]:
+    """The good part, then the photo or else the rendered one: what each is called and what it says, where its bytes are there."""
+    found = pair.photo if pair.photo in seen else pair.rendered
+    said = f"{printable(pair.said)}: " + ("this part" if found == pair.photo else "rendered, not this part")
+    return [(name, text) for name, text in ((pair.good, GOOD_SAID), (found, said)) if name in seen]
+
+
+def _file(name: str) -> str:
+    """A name of our own for a picture: what a person called it never reaches the typesetter."""
+    return f"seen-{sha256(name.encode()).hexdigest()[:16]}.svg"
+
+
+def _photos(sheet: Sheet, data: dict[str, Any], seen: Mapping[str, bytes]) -> dict[str, str]:
+    """What a kept visit adds: its photos, each under a name of our own, and the line that ties the sheet to its record."""
+    if sheet.kept is None:
+        return {}
+    data |= {"signed": SIGNED, "record": sheet.kept.said}
+    pictures = {}
+    for i, photo in enumerate(sheet.kept.photos):
+        name = f"photo-{i}.svg" if photo.sha256 in seen else None
+        data["kept"]["photos"][i]["file"] = name
+        if name:
+            pictures[name] = framed(seen[photo.sha256])
+    return pictures
 
 
 def joined(facts: tuple[str, ...]) -> list[str]:
@@ -112,20 +166,3 @@ def _printable(value: Any) -> Any:
     if hasattr(value, "__dataclass_fields__"):
         return type(value)(**{k: _printable(getattr(value, k)) for k in value.__dataclass_fields__})
     return value
-
-
-def printable(said: str) -> str:
-    """A text as it can be printed: a letter that the fonts lack is named by its number, a run too long gets gaps."""
-    text = "".join(c if _lettered(c) else " " if c.isspace() else f"[U+{ord(c):04X}]" for c in said)
-    return " ".join(_gapped(word) for word in text.split(" "))
-
-
-def _lettered(c: str) -> bool:
-    known = category(c)[0] != "C"  # neither unassigned nor invisible
-    return c in ALSO or (known and any(low <= ord(c) <= high for low, high in LETTERED))
-
-
-def _gapped(word: str) -> str:
-    if len(word) <= LONG:
-        return word
-    return "\u200b".join(word[i : i + LONG] for i in range(0, len(word), LONG))

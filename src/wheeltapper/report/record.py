@@ -15,7 +15,7 @@ from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
 from wheeltapper.record import Record
 from wheeltapper.reference.metal import Bearing, Material
-from wheeltapper.report import wording
+from wheeltapper.report import estimate, wording
 from wheeltapper.report.wording import Reader
 from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
@@ -47,10 +47,9 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
             "choice": [_choice(c, ex) for c in quote.choices],
             "all_choices_cents": quote.all_choices_cents,
             "not_needed": [f"{position} {part}" for position, part in quote.not_needed],
-            "tax_cents": quote.tax_cents,
-            "fee_cents": quote.fee_cents,
             "currency": quote.currency,
         },
+        "estimate": estimate.as_plain(ex),
         "next": [_next(n) for n in ex.next],
         "gaps": [{"position": g.position, "check": g.check, "why": g.why} for g in ex.findings.gaps],
         "problems": problems(ex.problems),

@@ -5,18 +5,20 @@ Order: what cannot go back, bench work, the owner's choices, what is fine, what 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
 from wheeltapper.flow import Examination
-from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.problems import Problem
-from wheeltapper.report import brief, wording
+from wheeltapper.report import brief, estimate, kept, wording
+from wheeltapper.report.beside import Beside, beside
 from wheeltapper.report.brief import SECTIONS
+from wheeltapper.report.estimate import Group, Sum
 from wheeltapper.report.figure import Figure, figure
+from wheeltapper.report.kept import Kept
 from wheeltapper.report.wording import Reader
 from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
@@ -63,6 +65,7 @@ class Item:
     also: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     persons: tuple[str, ...] = ()
+    beside: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -73,27 +76,6 @@ class Section:
     title: str
     lead: str
     items: tuple[Item, ...]
-
-
-@dataclass(frozen=True)
-class Row:
-    """A line of the quote as printed."""
-
-    code: str
-    say: str
-    qty: str
-    money: str
-    rules: str
-
-
-@dataclass(frozen=True)
-class Group:
-    """A group of quote lines with its sum."""
-
-    title: str
-    rows: tuple[Row, ...]
-    total: str
-    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -145,6 +127,9 @@ class Sheet:
     causes: tuple[CauseNote, ...]
     worked: tuple[Reckoned, ...]
     groups: tuple[Group, ...]
+    sums: tuple[Sum, ...]
+    terms: tuple[str, ...]  # deposit, last day, and who set them otherwise
+    answers: tuple[str, ...]
     not_needed: tuple[str, ...]
     next: tuple[tuple[str, str, str], ...]  # what, when, basis
     gaps: tuple[str, ...]
@@ -153,6 +138,7 @@ class Sheet:
     cautions: tuple[str, ...]
     rule_ids: tuple[tuple[str, str], ...]  # id and why
     fingerprint: str
+    kept: Kept | None = None  # of a visit that the shop's server keeps: store/paper.py
 
 
 def sheet(
@@ -176,13 +162,18 @@ def sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=_groups(ex),
+        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=estimate.told(ex).groups, sums=estimate.told(ex).sums, terms=estimate.terms(ex), answers=kept.answers(visit),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,
         said=tuple(filter(None, (visit.complaint, *visit.owner_said))), cautions=CAUTIONS,
         rule_ids=tuple((r, wording.rule_why(r, tables)) for r in used if not r.startswith("called by")), fingerprint=tables.fingerprint,
     )  # fmt: skip
+
+
+def pairs(made: Sheet) -> Iterator[Beside]:
+    """Every pair of pictures on a sheet, in its order."""
+    return (pair for section in made.sections for item in section.items for pair in item.beside)
 
 
 def _blind(position: str) -> Item:
@@ -238,6 +229,7 @@ def _item(call: Call, ex: Examination, reader: Reader) -> Item:
         call.position, call.part, call.call, told, tuple(dict.fromkeys(wording.rule_why(r, tables) for r in call.rules)),
         tuple(dict.fromkeys(wording.rule_owner(r, tables) for r in call.rules)), call.because,
         _ruler(gauged, ex, reader) if gauged else None, also, wording.missing_checks(call.missing, tables), call.persons,
+        beside(call.facts) if call.call != "keep" else (),
     )  # fmt: skip
 
 
@@ -306,41 +298,3 @@ def _worked(ex: Examination, reader: Reader, pictures: Mapping[str, str]) -> tup
         Reckoned(n.position, n.title, n.lines, figure(n.worked, ex, reader, pictures))
         for n in notes(ex, reader)
     )
-
-
-def _groups(ex: Examination) -> tuple[Group, ...]:
-    quote = ex.quote
-    groups = [
-        _group("Booked service", quote.booked, quote.booked_cents, ex),
-        _group("Must be done", quote.must, quote.must_cents, ex),
-    ]
-    for choice in quote.choices:
-        groups += _choice_groups(choice, ex)
-    if len(quote.choices) > 1:
-        both = wording.money(quote.all_choices_cents, quote.currency)
-        note = "The choices share work: taken together they cost this, not the sum of their prices."
-        groups.append(Group("Your choices, all of them now", (), both, note))
-    return tuple(g for g in groups if g.rows or "your choice" in g.title.lower())
-
-
-def _choice_groups(choice: Choice, ex: Examination) -> Iterable[Group]:
-    now, wait = choice.options
-    taken = {choice.answer: " (this was the answer)"}
-    yield _group(f"Your choice: {choice.id}, replace now{taken.get('now', '')}", now.lines, now.cents, ex)
-    later = wording.money(wait.later_cents, ex.quote.currency)
-    yield _group(
-        f"Your choice: {choice.id}, wait: {wording.wait_until(choice, ex.next)}{taken.get('not now', '')}",
-        wait.lines,
-        wait.cents,
-        ex,
-        f"Replaced at a later visit, with the hub pulled again: {later} at today's prices.",
-    )
-
-
-def _group(title: str, rows: tuple[Line, ...], cents: int | None, ex: Examination, note: str = "") -> Group:
-    currency = ex.quote.currency
-    made = tuple(
-        Row(r.code, r.say, wording.line_qty(r), wording.money(r.cents, currency), ", ".join(r.rules))
-        for r in rows
-    )
-    return Group(title, made, wording.money(cents, currency), note)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import shorten, wrap
 
-from wheeltapper.report.sheet import Group, Item, Ruler, Sheet
+from wheeltapper.report.estimate import Group, Sum
+from wheeltapper.report.sheet import Item, Ruler, Sheet
 
 WIDTH = 96
 MARKS = {"keep": "[   ]", "dress": "[///]", "replace": "[-X-]", "owner decides": "[## ]", "recheck": "[.?.]"}
@@ -26,6 +27,8 @@ def _lines(s: Sheet) -> Iterator[str]:
         yield from _block("Because: " + "; ".join(s.held_by) + ".", "")
     for said in s.said:
         yield from _block(f"The owner said: “{said}”", "")
+    for answer in s.answers:
+        yield from _block(f"Answered: {answer}", "")
     for section in s.sections:
         if not section.items:
             continue
@@ -149,6 +152,10 @@ def _money(s: Sheet) -> Iterator[str]:
     yield from _head("Quote", "")
     for group in s.groups:
         yield from _group(group)
+    for owed in s.sums:
+        yield from _sum(owed)
+    for said in s.terms:
+        yield from _block(said, "  ")
     if s.not_needed:
         yield from _block("Not needed: " + ", ".join(s.not_needed), "  ")
 
@@ -157,6 +164,18 @@ def _group(g: Group) -> Iterator[str]:
     yield f"  {g.title}"
     for row in g.rows:
         yield f"    {row.code:<9} {shorten(row.say, 52, placeholder='…'):<52} {row.qty:>9} {row.money:>12}  {row.rules}".rstrip()
+        for line in (row.asked, *row.changes):
+            yield from _block(line, "              ") if line else ()
     yield f"    {'':<9} {'':<52} {'':>9} {g.total:>12}"
+    if g.asked:
+        yield from _block(g.asked, "    ")
     if g.note:
         yield from _block(g.note, "    ")
+
+
+def _sum(owed: Sum) -> Iterator[str]:
+    yield f"  {owed.title}"
+    for say, money in (*owed.rows, ("all of it", owed.total)):
+        yield f"    {'':<9} {shorten(say, 52, placeholder='…'):<52} {'':>9} {money:>12}"
+    if owed.note:
+        yield from _block(owed.note, "    ")

@@ -19,6 +19,7 @@ from pydantic import (
     model_validator,
 )
 
+from wheeltapper.changes import LineEdit, Terms
 from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
 from wheeltapper.record import Record, Texts
 from wheeltapper.records import (
@@ -42,6 +43,7 @@ from wheeltapper.words import Scope
 
 MOST_BODY = 256_000  # bytes: a corner with a dozen recorded rings is under a fifth of it
 MOST_INSTEAD = 200
+CALLED = 16  # letters of a photo's hash that a visit's answers call it by
 MOMENT = "%Y-%m-%dT%H:%M:%S.%fZ"
 
 
@@ -83,6 +85,8 @@ class Piece(Record):
     history: tuple[Past, ...] = ()
     call: tuple[PersonCall, ...] = ()
     answer: tuple[Answer, ...] = ()
+    estimate: tuple[LineEdit, ...] = ()
+    terms: tuple[Terms, ...] = ()
     go_ahead: tuple[GoAhead, ...] = ()
     question: tuple[Question, ...] = ()
     reply: tuple[Reply, ...] = ()
@@ -117,6 +121,11 @@ class File(Record):
     check: str | None = None
     name: str = ""
     said: str | None = Field(None, description="what the phone said of it: sample rate, filters off")
+
+    @property
+    def called(self) -> str:
+        """What the visit's answers call it."""
+        return self.sha256[:CALLED]
 
 
 class Withdrawn(Record):
@@ -160,6 +169,8 @@ class Entry(Record):
             raise ValueError("an entry cannot stand instead of itself")
         if any(look["by"] != self.by for look in self.body.get("second_look", ())):
             raise ValueError("a second look is entered by the person who looked")
+        if any(row["by"] != self.by for name in ("estimate", "terms") for row in self.body.get(name, ())):
+            raise ValueError("a change of the estimate is entered by the person who makes it")
         return self
 
     @property

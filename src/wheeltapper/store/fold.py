@@ -95,4 +95,4 @@ def _attach(raw: dict[str, Any], files: Iterable[tuple[Entry, File]]) -> None:
             ]
             for answer in [*named, *(r for r in corner.get("reading", ()) if r["what"] == file.check)]:
                 shown = list(answer.get("photo") or ())
-                answer["photo"] = [*shown, *(s for s in [file.sha256[:16]] if s not in shown)]
+                answer["photo"] = [*shown, *(s for s in [file.called] if s not in shown)]

@@ -19,7 +19,7 @@ from django.utils import timezone
 from wheeltapper.store import held, keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit, Task
-from wheeltapper.store.work import Asked, Found, Step, mark, ring
+from wheeltapper.store.work import Found, Step, Wanted, mark, ring
 
 TRIES = 3
 REST_S = 0.5  # between looks for work
@@ -51,7 +51,7 @@ class Progress:
     said: str
 
 
-def ask(visit: KeptVisit, kind: str, asked: Asked) -> Task:
+def ask(visit: KeptVisit, kind: str, asked: Wanted) -> Task:
     """Put work on the list; the same work that still waits is not put there twice."""
     plain = asked.model_dump(mode="json")
     with transaction.atomic():
@@ -113,7 +113,7 @@ def _done(task: Task) -> None:
     """Do it. Where that fails in a way nobody thought of, the task goes back on the list and the worker falls: it is started again."""
     ended = False
     try:
-        found = WORKS[task.kind](Asked.model_validate(task.asked), _teller(task.pk))
+        found = WORKS[task.kind](Wanted.model_validate(task.asked), _teller(task.pk))
         if isinstance(found, Found):
             _kept(task, found)
         state = "done" if isinstance(found, Found) else "failed"

@@ -29,8 +29,8 @@ Ends = tuple[tuple[Pixel, Pixel], tuple[Pixel, Pixel]]
 Step = Callable[[float], None]  # says how much of it is done
 
 
-class Asked(BaseModel):
-    """What somebody asked of the server."""
+class Wanted(BaseModel):
+    """What somebody wants of the worker."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -65,7 +65,7 @@ class Found:
     said: str
 
 
-def ring(asked: Asked, step: Step) -> Found | Problem:
+def ring(asked: Wanted, step: Step) -> Found | Problem:
     """Listen to recordings of one drum and hold them against the shop's good drums."""
     clips = _originals((*asked.earlier, *asked.sha256))
     if isinstance(clips, Problem):
@@ -87,7 +87,7 @@ def ring(asked: Asked, step: Step) -> Found | Problem:
     return Found(rows, f"{last.verdict.verdict}. {last.verdict.do}")
 
 
-def mark(asked: Asked, step: Step) -> Found | Problem:
+def mark(asked: Wanted, step: Step) -> Found | Problem:
     """Measure a dark line in a photo with a card beside it."""
     photos = _originals((asked.sha256[0], *([asked.before] if asked.before else [])))
     if isinstance(photos, Problem):
@@ -137,7 +137,7 @@ def _rows(text: str, name: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _grown(seen: marking.Looked, before: Sequence[Original], asked: Asked) -> Growth | None:
+def _grown(seen: marking.Looked, before: Sequence[Original], asked: Wanted) -> Growth | None:
     """Since last time's photo; None where the two cannot be laid over each other, which the photo says nothing against."""
     if not before:
         return None
@@ -148,7 +148,7 @@ def _grown(seen: marking.Looked, before: Sequence[Original], asked: Asked) -> Gr
         return None
 
 
-def _figure(seen: marking.Looked, asked: Asked) -> str | None:
+def _figure(seen: marking.Looked, asked: Wanted) -> str | None:
     """The name of the small picture for the sheet, kept like an original."""
     drawn = mark_words.drawn_mark(seen, (asked.position,))
     if drawn is None or seen.photo is None:

@@ -53,6 +53,7 @@ def main() -> None:
     import django
 
     django.setup()
+    from wheeltapper.store.ahead import make_ahead
     from wheeltapper.store.files import swept
     from wheeltapper.store.sending import send_off
     from wheeltapper.store.tasks import work_off
@@ -64,6 +65,7 @@ def main() -> None:
         stop.set()
 
     Thread(target=listen, daemon=True).start()
+    Thread(target=make_ahead, args=(stop,), daemon=True).start()
 
     # Beside the tasks: a mail server that hangs must not keep a drum waiting, nor a fault in one the other.
     def send() -> None:

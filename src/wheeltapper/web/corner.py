@@ -86,7 +86,7 @@ class Station:
     @property
     def anchor(self) -> str:
         """Where it lies on the page."""
-        return self.name.replace(" ", "-")
+        return "at-" + self.name.replace(" ", "-")
 
 
 @needs("corner")

@@ -18,7 +18,7 @@ from wheeltapper.store.models import KeptVisit
 from wheeltapper.store.receipt import plain
 from wheeltapper.web import live
 from wheeltapper.web.corner import shown
-from wheeltapper.web.who import Asked, device_key, needs
+from wheeltapper.web.who import Asked, device_key, may, needs
 from wheeltapper.words import positions
 
 MOST = 200  # in one go
@@ -40,6 +40,8 @@ def take(request: Asked, number: str) -> JsonResponse:
     if not isinstance(batch, list) or len(batch) > MOST:
         return _said(422, "entries", f"at most {MOST} come in one go", "send the rest after these.")
     good, refused = _checked(batch, request.user.short)
+    good, more = _meant_for(request, good)
+    refused += more
     if request.user.role == "apprentice" and good:
         good = [*learning(visit, request.user.short), *good]
     kept = keep.add(visit, good, device_key(request))
@@ -93,6 +95,15 @@ def _checked(batch: list[Any], short: str) -> tuple[list[Entry], list[tuple[str,
             continue
         good.append(entry)
     return good, refused
+
+
+def _meant_for(request: Asked, good: list[Entry]) -> tuple[list[Entry], list[tuple[str, Problem]]]:
+    """A phone in the bay changes no estimate, whoever writes its messages."""
+    if may(request.user, "estimate"):
+        return good, []
+    money = [e for e in good if e.body.get("estimate") or e.body.get("terms")]
+    slip = Problem("estimate", "it is changed by lead, counter and owner", "ask one of them.")
+    return [e for e in good if e not in money], [(e.id, slip) for e in money]
 
 
 def _said(status: int, where: str, what: str, do: str) -> JsonResponse:

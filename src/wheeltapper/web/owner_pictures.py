@@ -14,12 +14,11 @@ from typing import Any
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from PIL import Image
 
-from wheeltapper.photo import photo_from_file
-from wheeltapper.report.mark_ink import as_bytes, broken, fitted, framed, letter
+from wheeltapper.report.mark_ink import as_bytes, broken, framed, letter
 from wheeltapper.store import files
 from wheeltapper.store.models import Original
+from wheeltapper.store.outward import outward
 from wheeltapper.web.atlas import found_by_name
-from wheeltapper.web.uploads import one_at_a_time
 
 SMALL, LARGE = 480, 1600  # of the longer side [px]
 CACHED = "private, max-age=86400"
@@ -53,12 +52,12 @@ def _made(original: Original, said: str, side: int) -> Path | None:
     beside = path.with_suffix(f".{side}-{sha256(said.encode()).hexdigest()[:12]}.jpg")
     if beside.is_file():
         return beside
-    with one_at_a_time:
-        photo, _ = photo_from_file(path) if path.is_file() else (None, ())
-        if photo is None:
-            return None
-        picture, _ = fitted(photo.pixels, side, 0)
-        data = as_bytes(_captioned(picture, said), "jpeg", 72)
+    clean = outward(original, "clean") if path.is_file() else None
+    if not isinstance(clean, Path):
+        return None
+    with Image.open(clean) as photo:
+        photo.thumbnail((side, side), Image.Resampling.LANCZOS)
+        data = as_bytes(_captioned(photo, said), "jpeg", 72)
     with NamedTemporaryFile(dir=beside.parent, suffix=".part", delete=False) as part:
         part.write(data)
     os.replace(part.name, beside)

@@ -16,6 +16,7 @@ from wheeltapper.findings.facts import Fact
 from wheeltapper.problems import Problem
 from wheeltapper.records import Reading
 from wheeltapper.report import wording
+from wheeltapper.report.beside import Beside, beside
 from wheeltapper.report.wording import reader_for
 from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry, File
@@ -85,7 +86,7 @@ def walk(request: Asked, number: str, position: str, part: str) -> HttpResponse:
     context = {
         "kept": now.kept, "visit": ex.visit, "call": call, "steps": [_step(r, call, now) for r in call.rules], "problems": problems,
         "milder": [_step(r, call, now) for r in call.milder], "missing": wording.missing_checks(call.missing, ex.tables), "typed": request.POST,
-        "facts": [_fact(f, now) for f in facts], "readings": _readings(now, position, part), "photos": _photos(now, position, part),
+        "facts": [_fact(f, now) for f in facts], "readings": _readings(now, position, part), "photos": _photos(now, position, part), "pairs": _pairs(now, call),
         "reasons_stricter": REASONS, "stricter": [c for c in CALLS if severity(c) > severity(call.call)],
     }  # fmt: skip
     return render(request, "table/walk.html", context, status=422 if problems else 200)
@@ -133,6 +134,14 @@ def _read(reading: Reading, who: str) -> str:
     """A reading as typed, with its gauge and who read it."""
     name = ", ".join((reading.what, *(reading.at or ())))
     return f"{name}: {', '.join(reading.value)} {reading.unit}, gauge {reading.gauge}, {who}"
+
+
+def _pairs(now: Live, call: Call) -> list[tuple[Beside, str]]:
+    """Good parts beside what decided the call, each with the hash of this part's photo, '' where there is none here."""
+    if call.call == "keep":
+        return []
+    kept = {f.called: f.sha256 for e, f in now.folded.files if e.kind == "photo"}
+    return [(pair, kept.get(pair.photo, "")) for pair in beside(call.facts)]
 
 
 def _photos(now: Live, position: str, part: str) -> list[File]:

@@ -7,11 +7,8 @@ same request again is confirmed again. A form without script may send it as `fil
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator
 from pathlib import Path
-from tempfile import NamedTemporaryFile
-from threading import Lock
 from typing import Any
 
 from django.core.exceptions import RequestDataTooBig
@@ -29,19 +26,16 @@ from django.urls import path
 from django.views.decorators.http import require_http_methods
 from pydantic import ValidationError
 
-from wheeltapper.photo import photo_from_file
 from wheeltapper.problems import Problem
-from wheeltapper.report.mark_ink import as_bytes, fitted
 from wheeltapper.store import files, keep, tasks
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit, Original, Task
-from wheeltapper.store.work import Asked
+from wheeltapper.store.outward import SIDES, outward
+from wheeltapper.store.work import Wanted
 from wheeltapper.web import live
-from wheeltapper.web.who import Asked as Request
-from wheeltapper.web.who import device_key, needs
+from wheeltapper.web.who import Asked, device_key, needs
 
 PIECE = 64 * 1024
-SIDES = {"small": 480, "clean": 2048}  # of the longer side [px]
 TYPES = {
     "jpg": "image/jpeg", "png": "image/png", "webp": "image/webp", "svg": "image/svg+xml", "wav": "audio/wav", "flac": "audio/flac",
     "ogg": "audio/ogg", "webm": "video/webm", "caf": "audio/x-caf", "mp3": "audio/mpeg", "aac": "audio/aac", "amr": "audio/amr",
@@ -50,7 +44,6 @@ TYPES = {
 FOREVER = "private, max-age=31536000, immutable"
 RING = "ring"  # the check that recordings answer
 MOST_TAKES = 6
-one_at_a_time = Lock()  # a large photo needs much memory while it is unpacked
 
 
 class OnlySoMuch(FileUploadHandler):
@@ -73,7 +66,7 @@ class OnlySoMuch(FileUploadHandler):
 
 @needs("photos")
 @require_http_methods(["POST"])
-def file(request: Request, number: str) -> JsonResponse:
+def file(request: Asked, number: str) -> JsonResponse:
     """Keep a photo or a sound and its entry; says its hash, its entry and the work it makes."""
     visit = live.named(number)
     form = request.content_type == "multipart/form-data"
@@ -120,7 +113,7 @@ def _too_large(request: HttpRequest) -> Problem | None:
     )
 
 
-def _entered(request: Request, visit: KeptVisit, original: Original, said: dict[str, str]) -> JsonResponse:
+def _entered(request: Asked, visit: KeptVisit, original: Original, said: dict[str, str]) -> JsonResponse:
     body = {k: said[k][:200] for k in ("position", "check", "name", "said") if said.get(k)}
     try:
         entry = Entry.model_validate({
@@ -175,7 +168,7 @@ def _work(visit: KeptVisit, original: Original, entry: Entry, said: dict[str, st
             "sha256": [original.sha256],
             "check": said.get("check"),
         }
-        return tasks.ask(visit, kind, Asked.model_validate(more | asked))
+        return tasks.ask(visit, kind, Wanted.model_validate(more | asked))
     except (ValidationError, ValueError, TypeError, AttributeError):
         return Problem(
             "asked", "what was marked in the photo cannot be read", "tap both ends of the line again."
@@ -196,14 +189,14 @@ def _drum(visit: KeptVisit) -> str | None:
 
 @needs("photos")
 @require_http_methods(["POST"])
-def ask(request: Request, number: str) -> JsonResponse:
+def ask(request: Asked, number: str) -> JsonResponse:
     """Ask for work on files that are there: the ring test over several recordings, a mark between two taps."""
     visit = live.named(number)
     try:
         sent = json.loads(request.body)
         kind = {"ring": "ring", "mark": "mark"}[sent["kind"]]
         drum = {"diameter": _drum(visit)} if kind == "mark" else {}
-        asked = Asked.model_validate(drum | sent["asked"] | {"by": request.user.short})
+        asked = Wanted.model_validate(drum | sent["asked"] | {"by": request.user.short})
     except (ValueError, KeyError, TypeError, RecursionError):
         return _refused(Problem("asked", "it cannot be read", "load the page again, and ask again."))
     return JsonResponse({"task": tasks.ask(visit, kind, asked).pk}, status=201)
@@ -230,32 +223,10 @@ def picture(request: HttpRequest, number: str, sha: str) -> HttpResponseBase:
         return _as_kept(
             request, files.path_of(original), TYPES.get(original.ending, "application/octet-stream")
         )
-    made = (
-        _made(original, size)
-        if original.kind == "photo"
-        else Problem("picture", "it is a sound", "listen to it.")
-    )
+    made = outward(original, size)
     if isinstance(made, Problem):
         return HttpResponse(made.said, status=422, content_type="text/plain; charset=utf-8")
     return _as_kept(request, made, "image/jpeg")
-
-
-def _made(original: Original, size: str) -> Path | Problem:
-    """The picture beside the original, made when it is first asked for."""
-    beside = files.path_of(original).with_suffix(f".{size}.jpg")
-    if beside.is_file():
-        return beside
-    with one_at_a_time:
-        if beside.is_file():
-            return beside
-        photo, slips = photo_from_file(files.path_of(original))
-        if photo is None:
-            return slips[0]
-        data = as_bytes(fitted(photo.pixels, SIDES[size], 0)[0], "jpeg", 82)
-    with NamedTemporaryFile(dir=beside.parent, suffix=".part", delete=False) as part:
-        part.write(data)
-    os.replace(part.name, beside)
-    return beside
 
 
 def _as_kept(request: HttpRequest, kept: Path, kind: str) -> HttpResponseBase:

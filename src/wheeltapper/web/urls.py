@@ -5,13 +5,16 @@ from __future__ import annotations
 from wheeltapper.web import (
     atlas,
     bench,
+    books,
     corner,
     entries,
+    estimate,
     gate,
     leaving,
     mark,
     owner,
     owner_link,
+    paper,
     people,
     phones,
     read_back,
@@ -22,6 +25,24 @@ from wheeltapper.web import (
 )
 
 SCREENS = (
-    yard, gate, table, bench, corner, entries, uploads, mark, atlas, owner, owner_link, read_back, leaving, sign_in, people, phones,
-)  # fmt: skip
+    yard,
+    gate,
+    table,
+    estimate,
+    paper,
+    books,
+    bench,
+    corner,
+    entries,
+    uploads,
+    mark,
+    atlas,
+    owner,
+    owner_link,
+    read_back,
+    leaving,
+    sign_in,
+    people,
+    phones,
+)
 urlpatterns = [address for screen in SCREENS for address in screen.PATHS]

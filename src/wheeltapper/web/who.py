@@ -37,15 +37,15 @@ SEEN_EVERY = timedelta(minutes=10)  # writing it down at every request would mak
 
 Action = Literal[
     "yard", "gate", "corner", "bench", "photos", "why", "calls", "table", "answers", "second_look", "people_list", "people",
-    "all_devices",
+    "all_devices", "estimate", "books",
 ]  # fmt: skip
 ACTIONS: tuple[Action, ...] = get_args(Action)
 _BAY: frozenset[Action] = frozenset({"yard", "gate", "corner", "bench", "photos", "why", "calls"})
 MAY: dict[str, frozenset[Action]] = {
     "apprentice": _BAY,
     "technician": _BAY,
-    "lead": _BAY | {"table", "answers", "second_look", "people_list", "all_devices"},
-    "counter": frozenset({"yard", "gate", "calls", "table", "answers"}),
+    "lead": _BAY | {"table", "answers", "second_look", "people_list", "all_devices", "estimate", "books"},
+    "counter": frozenset({"yard", "gate", "calls", "table", "answers", "estimate"}),
     "owner": frozenset(ACTIONS),
 }
 View = Callable[..., HttpResponseBase]

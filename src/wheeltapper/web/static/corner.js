@@ -193,18 +193,28 @@
     const answer = await fetch(`${location.pathname}?part`, { credentials: "same-origin", redirect: "error" }).catch(() => null);
     if (answer && answer.ok) draw(await answer.text());
   }
+  // What a person has open stays open when the wheel is drawn anew; each gives back how to open it again.
+  function openedNow() {
+    const rows = [...place.querySelectorAll(".row")].flatMap((row) => {
+      const at = { check: row.dataset.check, place: row.dataset.place }, again = [];
+      const reopen = (how) => () => { const drawn = rowAt(at); if (drawn) how(drawn); };
+      if (!row.querySelector(".words").hidden) again.push(reopen((r) => open(r.querySelector(".words"), r.querySelector(".finding"), true)));
+      if (row.querySelector(".why-not")) again.push(reopen((r) => askWhy(r, r.querySelector(".not"))));
+      if (row.querySelector("details.good").open) again.push(reopen((r) => { r.querySelector("details.good").open = true; }));
+      return again;
+    });
+    const also = [...place.querySelectorAll(".station > details.also[open]")].map((box) => box.parentElement.id);
+    return [...rows, ...also.map((id) => () => { const box = place.querySelector(`#${id} > details.also`); if (box) box.open = true; })];
+  }
   function draw(html) {
     const made = Number((html.match(/data-entries="(\d+)"/) || [])[1]);
     if (made < kept) { clearTimeout(asking); asking = setTimeout(refresh, 60); return; }
     if (Waiting.read().some((w) => w.to === send && !w.refused)) return;  // newer answers are under way
-    const opened = [...place.querySelectorAll(".words:not([hidden])")].map((w) => rowOf(w) && rowOf(w).id).filter(Boolean);
+    const opened = openedNow();
     const y = window.scrollY, anchor = document.elementFromPoint(180, 200), id = anchor && anchor.closest("[id]") && anchor.closest("[id]").id;
     const before = id ? document.getElementById(id).getBoundingClientRect().top : 0;
     place.innerHTML = html;
-    for (const name of opened) {
-      const row = document.getElementById(name);
-      if (row) open(row.querySelector(".words"), row.querySelector(".finding"), true);
-    }
+    for (const reopen of opened) reopen();
     const now = id && document.getElementById(id);
     window.scrollTo(0, now ? y + now.getBoundingClientRect().top - before : y);
     if (window.isSecureContext && navigator.mediaDevices && window.MediaRecorder) showRecorders();
