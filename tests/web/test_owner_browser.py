@@ -189,7 +189,8 @@ def test_the_page_fits_a_small_phone(shop: Shop, browser: Browser) -> None:
     context = browser.new_context(viewport=SMALL, has_touch=True, bypass_csp=True)  # type: ignore[arg-type]
     phone = context.new_page()
     phone.goto(shop.at)
-    wide = phone.evaluate("document.documentElement.scrollWidth")
+    phone.evaluate("document.fonts.ready")
+    wide = [phone.evaluate("document.documentElement.scrollWidth")]
     small = phone.evaluate(
         "[...document.querySelectorAll('body *')].filter(e => e.childNodes.length && [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim())"
         " && e.getClientRects().length && !e.closest('svg') && parseFloat(getComputedStyle(e).fontSize) < 18).map(e => e.outerHTML.slice(0, 80))"
@@ -208,9 +209,15 @@ def test_the_page_fits_a_small_phone(shop: Shop, browser: Browser) -> None:
         )
         .response["violations"]
     )
+    phone.route("**/*.ttf", lambda r: r.abort())
+    phone.goto(shop.at)  # a line that never brings our letters: the phone's own are wider
+    far = phone.evaluate(
+        "[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 321).map(e => e.outerHTML.slice(0, 99))"
+    )
+    wide.append(phone.evaluate("document.documentElement.scrollWidth"))
     context.close()
 
-    assert wide <= SMALL["width"]
+    assert max(wide) <= SMALL["width"], far
     assert small == []
     assert low == []
     assert [(v["id"], [n["html"][:90] for n in v["nodes"]][:3]) for v in found] == []
@@ -253,8 +260,14 @@ def test_the_sheet_can_be_printed_with_its_code(shop: Shop, desk: Page) -> None:
     seen = cv2.imdecode(np.frombuffer(desk.locator(".qr").screenshot(), np.uint8), cv2.IMREAD_COLOR)
 
     assert url == shop.at
-    assert cv2.QRCodeDetector().detectAndDecode(seen)[0] == url
+    assert url in {
+        _read(cv2.resize(seen, None, fx=s, fy=s)) for s in (1, 1.5, 0.75, 1.25, 2)
+    }  # a phone, too, looks from many distances
     assert desk.locator(".no-print >> visible=true").count() == 0
+
+
+def _read(picture: Any) -> str:
+    return str(cv2.QRCodeDetector().detectAndDecode(picture)[0])
 
 
 def test_an_email_goes_out_beside_the_pages(shop: Shop, desk: Page, mails: MailServer) -> None:
