@@ -150,8 +150,11 @@ def test_a_number_that_decided_nothing_is_left_out() -> None:
 
 
 def test_a_photo_stands_before_a_drawn_picture() -> None:
-    ex = example("visit")
-    p = page(ex, sheet(ex), {("2-road", "cups"): "ab" * 32})
+    raw = tomllib.loads((ROOT / "examples" / "visit.toml").read_text("utf-8"), parse_float=str)
+    wheel = next(c for c in raw["corner"] if c["position"] == "2-road")
+    next(a for a in wheel["feel"] if a.get("place") == "inner" and a["check"] == "cups")["photo"] = "ab" * 8
+    ex = examined(raw)
+    p = page(ex, sheet(ex), {"ab" * 8: "ab" * 32})
     drum = next(t for t in p.sections[0].things if t.key == "2-road hub-drum")
 
     assert drum.view is not None

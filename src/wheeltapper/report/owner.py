@@ -10,7 +10,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from wheeltapper.atlas import good_view_of, pictures
 from wheeltapper.disposition.decide import Call
 from wheeltapper.flow import Examination
 from wheeltapper.owner_said import Answer, Declined, GoAhead, Question
@@ -18,10 +17,11 @@ from wheeltapper.plan.estimate import Group, path
 from wheeltapper.plan.quote import Choice
 from wheeltapper.report import brief, estimate, wording
 from wheeltapper.report import owner_words as words
+from wheeltapper.report.beside import beside
 from wheeltapper.report.sheet import Item, Ruler, Sheet
 from wheeltapper.words import CallWord
 
-Photos = Mapping[tuple[str, str], str]  # by wheel and check: the photo's hash
+Photos = Mapping[str, str]  # by the name that the visit has: the photo's hash
 
 
 @dataclass(frozen=True)
@@ -200,7 +200,7 @@ def _thing(item: Item, ex: Examination, photos: Photos) -> Thing:
     where = "; ".join(words.where(p, axles) for p in item.position.split(", "))
     return Thing(
         f"{item.position} {item.part}", where, words.name(item.part), item.owner, _found(calls, ex),
-        _view(calls, ex, photos), _number(item.ruler) if any(f.gauged for c in calls for f in c.facts) else None, (wait,),
+        _view(calls, photos), _number(item.ruler) if any(f.gauged for c in calls for f in c.facts) else None, (wait,),
     )  # fmt: skip
 
 
@@ -216,7 +216,7 @@ def _choice(choice: Choice, ex: Examination, made: Sheet, photos: Photos) -> Thi
     wheels = list(dict.fromkeys(p for p, _ in choice.places))
     return Thing(
         choice.id, "; ".join(words.where(p, ex.visit.unit.axles) for p in wheels), words.name(choice.part),
-        tuple(dict.fromkeys(s for i in items for s in i.owner)), _found(calls, ex), _view(calls, ex, photos), _number(ruled),
+        tuple(dict.fromkeys(s for i in items for s in i.owner)), _found(calls, ex), _view(calls, photos), _number(ruled),
         (words.wait_until(own or hubs), words.later(wording.money(choice.options[1].later_cents, currency))),
         wording.money(now, currency), wording.money(wait, currency), _answer(choice, ex.visit.answer), now,
     )  # fmt: skip
@@ -244,23 +244,12 @@ def _found(calls: Iterable[Call], ex: Examination) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said))[:3]
 
 
-def _view(calls: Iterable[Call], ex: Examination, photos: Photos) -> View | None:
+def _view(calls: Iterable[Call], photos: Photos) -> View | None:
     """The first finding of these that there is something to see of."""
-    found = [(c.position, f.check, f.words) for c in calls for f in c.facts if f.check]
-    for position, check, said in found:
-        drawn = next(
-            (
-                p
-                for p in pictures()
-                if p.check == check and p.shows == "part" and any(p.condition in w for w in said)
-            ),
-            None,
-        )
-        fallback = good_view_of(check)
-        good = drawn.good if drawn else fallback.file if fallback else ""
-        yours = photos.get((position, check), "")
-        if yours or drawn:
-            return View(yours, "" if yours or drawn is None else drawn.file, good)
+    for pair in beside(f for c in calls for f in c.facts):
+        yours = photos.get(pair.photo, "")
+        if yours or pair.rendered:
+            return View(yours, "" if yours else pair.rendered, pair.good)
     return None
 
 

@@ -69,7 +69,7 @@ def _day(value: Any) -> Any:
 
 def _files(raw: dict[str, Any]) -> list[Entry]:
     """A rendered picture for each finding that the atlas shows, and a simulated tap where a drum was rung."""
-    shown = {(p.check, p.condition): p for p in pictures() if p.shows == "part"}
+    shown = {(p.check, p.condition): p for p in reversed(pictures()) if p.shows == "part"}
     out = []
     for corner in raw["corner"]:
         for answer in [a for how in ("look", "feel") for a in corner.get(how, ())]:
