@@ -18,7 +18,7 @@ from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
-from wheeltapper.cli_serve import PORT_OPTION, phones, serve, serve_demo, verify
+from wheeltapper.cli_serve import PORT_OPTION, let_in, phones, serve, serve_demo, verify
 from wheeltapper.cli_store import backup, export, restore
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ main.add_command(good_drums_group)
 main.add_command(serve)
 main.add_command(phones)
 main.add_command(verify)
+main.add_command(let_in)
 main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)

@@ -1,4 +1,4 @@
-"""The commands of the shop's server: `serve` runs it, `phones` makes its certificate, `verify` walks its chains."""
+"""The commands of the shop's server: `serve` runs it, `phones` makes its certificate, `verify` walks its chains, `let-in` gives a password."""
 
 from __future__ import annotations
 
@@ -230,11 +230,7 @@ def _write_picture(code: object, picture: Path) -> None:
 )
 def verify(folder: Path, against: Path | None) -> None:
     """Walk every visit's chain of entries and every photo and sound; name the first broken link of each."""
-    if not (folder / "shop.sqlite3").is_file():
-        click.echo(
-            f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
-        )
-        raise SystemExit(1)
+    _is_a_shop(folder)
     django_ready(folder)
     from wheeltapper.store.backup import cut_since
     from wheeltapper.store.find import broken_chains, broken_originals
@@ -250,3 +246,33 @@ def verify(folder: Path, against: Path | None) -> None:
     click.echo(f"{visits} visits, {entries} entries checked: {state}.")
     click.echo(f"{Original.objects.count()} photos and sounds checked: {whole}.")
     raise SystemExit(1 if chains or files or since else 0)
+
+
+@click.command(name="let-in")
+@click.argument("login")
+@FOLDER
+def let_in(login: str, folder: Path) -> None:
+    """Give somebody a new first password, printed here once: for an owner who forgot theirs. Their sessions and PINs end."""
+    _is_a_shop(folder)
+    django_ready(folder)
+    from wheeltapper.problems import Problem, nearest
+    from wheeltapper.store.models import Person
+    from wheeltapper.web import people
+
+    them = Person.objects.filter(login=login.lower(), is_active=True).first()
+    if them is None:
+        known = list(Person.objects.filter(is_active=True).values_list("login", flat=True))
+        click.echo(
+            Problem(login, "nobody who works here has that login", nearest(login, known)).said, err=True
+        )
+        raise SystemExit(1)
+    click.echo(f"{them.name}, login {them.login}: {people.let_in(them)}")
+    click.echo("It is good for one sign-in, which asks for another. Nothing they answered is changed.")
+
+
+def _is_a_shop(folder: Path) -> None:
+    if not (folder / "shop.sqlite3").is_file():
+        click.echo(
+            f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
+        )
+        raise SystemExit(1)

@@ -32,6 +32,27 @@ print(json.dumps(visit.number))
 """
 
 
+OWNER = """
+import django; django.setup()
+from datetime import timedelta
+from django.utils import timezone
+from wheeltapper.store.models import BayPin, Device, Person, SignedIn
+mary = Person(login="mary", name="Mary Ash", short="MA", role="owner")
+mary.set_password("four hubs and a drum")
+mary.save()
+phone = Device.objects.create(key="k", said="phone")
+BayPin.objects.create(person=mary, device=phone, pin="x")
+SignedIn.objects.create(session_key="s", person=mary, device=phone, until=timezone.now() + timedelta(hours=1))
+"""
+KNOWN = """
+import sys, django; django.setup()
+from wheeltapper.store.models import BayPin, Person, SignedIn
+mary = Person.objects.get(login="mary")
+print(mary.check_password(sys.argv[1]), mary.check_password("four hubs and a drum"), mary.first_password,
+      BayPin.objects.count(), SignedIn.objects.count())
+"""
+
+
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """A shop with three visits of four entries."""
@@ -191,3 +212,34 @@ def test_the_authority_signs_for_the_shop_alone(tmp_path: Path) -> None:
     assert paper.extensions.get_extension_for_class(x509.BasicConstraints).value == x509.BasicConstraints(
         True, 0
     )
+
+
+def test_an_owner_who_forgot_the_password_gets_in_again(shop: Path) -> None:
+    """The new one is printed once; the old one, every session and every PIN are gone."""
+    setting = environment(WHEELTAPPER_FOLDER=str(shop), DJANGO_SETTINGS_MODULE="wheeltapper.web.settings")
+    subprocess.run([sys.executable, "-c", OWNER], check=True, timeout=120, capture_output=True, env=setting)
+    said = command("let-in", "MARY", "--folder", str(shop))
+    printed = said.stdout.partition(": ")[2].split()[0]
+    now = subprocess.run(
+        [sys.executable, "-c", KNOWN, printed],
+        check=True,
+        timeout=120,
+        capture_output=True,
+        text=True,
+        env=setting,
+    )
+
+    assert said.returncode == 0, said.stderr
+    assert said.stdout.startswith("Mary Ash, login mary: ")
+    assert now.stdout.split() == ["True", "False", "True", "0", "0"]
+
+
+def test_nobody_of_that_login_is_said(shop: Path) -> None:
+    """And a folder without a shop stays without one."""
+    wrong = command("let-in", "nobody", "--folder", str(shop))
+    none = command("let-in", "mary", "--folder", str(shop / "none"))
+
+    assert wrong.returncode == none.returncode == 1
+    assert "nobody who works here has that login" in wrong.stderr
+    assert "there is no shop in it" in none.stderr
+    assert not (shop / "none").exists()

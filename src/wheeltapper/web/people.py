@@ -154,13 +154,18 @@ def working_here(request: Asked, person: int) -> HttpResponse:
 def new_first_password(request: Asked, person: int) -> HttpResponse:
     """For somebody who forgot theirs; signed out everywhere, no PIN is good until the next full sign-in."""
     them = get_object_or_404(Person, pk=person, is_active=True)
+    return render(request, "who/first_password.html", {"person": them, "first": let_in(them)})
+
+
+def let_in(them: Person) -> str:
+    """A new first password instead of the one they had; every session and PIN of theirs ends."""
     first = first_password()
     hashed = make_password(first)
     with transaction.atomic():
         Person.objects.filter(pk=them.pk).update(password=hashed, first_password=True)
         sign_out(SignedIn.objects.filter(person=them))
         BayPin.objects.filter(person=them).delete()
-    return render(request, "who/first_password.html", {"person": them, "first": first})
+    return first
 
 
 @never_cache
