@@ -109,7 +109,7 @@ def weeps(work: Work, hard: int, dice: Dice) -> Work:
         coat = over(coat, 0.6 * grit * wet * (1 - thick), DUST, 1.0, 0.5)
         lumps = clouds(dice, coat.shape, coat.px, [(0.4, 4, 5), (0.16, 1.6, 2.2)])
         laid = soft(wet * (0.25 + thick * (0.55 + 0.5 * lumps)), 0.5, coat.px)
-        out[name.replace(" ", "_")] = replace(raised(coat, laid), wet=0.09)
+        out[name.replace(" ", "_")] = replace(raised(coat, laid), wet=coat.wet or 0.09)
     return work.worn(**out)
 
 
