@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from web.people import PASSWORD, PIN, client_of, device, knows, person
 from wheeltapper.store.entries import Entry
@@ -244,4 +245,4 @@ def test_nobody_else_ends_another_s_session() -> None:
 def test_a_device_is_called_what_people_call_it(said: str, called: str) -> None:
     made = Device(key="k", said=said, first_seen=datetime(2026, 11, 26, 8, 30, tzinfo=UTC))
 
-    assert made.called == f"{called}, here since 2026-11-26 08:30 UTC"
+    assert made.called == f"{called}, here since {timezone.localtime(made.first_seen):%Y-%m-%d %H:%M}"

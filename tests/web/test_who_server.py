@@ -149,3 +149,18 @@ def test_a_server_that_was_killed_leaves_nobody_behind_and_starts_again(tmp_path
         opener.open(f"{again.at}/me", timeout=30) as page,
     ):
         assert "Answers carry: <strong>MA</strong>" in page.read().decode()
+
+
+def test_a_day_is_the_day_of_the_machines_own_place() -> None:
+    """Kiritimati is 25 hours ahead of Pago Pago: never the same day."""
+    days = [
+        subprocess.run(
+            [sys.executable, "-c", "import django; django.setup(); from datetime import date; from django.conf import settings as s; print(s.TIME_ZONE, date.today())"],
+            capture_output=True, text=True, check=True, timeout=60,
+            env=environment(WHEELTAPPER_FOLDER="/tmp", DJANGO_SETTINGS_MODULE="wheeltapper.web.settings", TZ=zone),
+        ).stdout.split()
+        for zone in ("Pacific/Kiritimati", "Pacific/Pago_Pago")
+    ]  # fmt: skip
+
+    assert [zone for zone, _ in days] == ["Pacific/Kiritimati", "Pacific/Pago_Pago"]
+    assert days[0][1] > days[1][1]

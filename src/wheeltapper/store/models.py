@@ -10,6 +10,7 @@ from typing import ClassVar, Literal, get_args
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
+from django.utils import timezone
 
 Role = Literal["owner", "lead", "technician", "counter", "apprentice"]
 ROLES: tuple[Role, ...] = get_args(Role)
@@ -56,7 +57,7 @@ class Device(models.Model):
         kind = next((plain for word, plain in KINDS if word in self.said), "device")
         if kind == "Android phone" and "Mobile" not in self.said:
             kind = "Android tablet"
-        return f"{kind}, here since {self.first_seen:%Y-%m-%d %H:%M} UTC"
+        return f"{kind}, here since {timezone.localtime(self.first_seen):%Y-%m-%d %H:%M}"
 
 
 class BayPin(models.Model):

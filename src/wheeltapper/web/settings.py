@@ -7,6 +7,7 @@ import secrets
 from pathlib import Path
 
 from csp.constants import NONE, SELF
+from tzlocal import get_localzone_name
 
 SHOP_FOLDER = Path(os.environ.get("WHEELTAPPER_FOLDER", "shop")).resolve()
 SHOP_FOLDER.mkdir(parents=True, exist_ok=True)
@@ -124,6 +125,6 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 USE_TZ = True
-TIME_ZONE = "UTC"
+TIME_ZONE = get_localzone_name()  # of this machine: a day and an hour on a page are the shop's own
 USE_I18N = False
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
