@@ -21,6 +21,7 @@ AT = f"http://127.0.0.1:{PORT}"
 SHOTS = {  # picture: address, and what is scrolled to
     "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#at-bores"),
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
+    "owner": ("/visit/{n}/owner/page", ""), "choice": ("/visit/{n}/read-back", ""), "estimate": ("/visit/{n}/estimate", ""),
 }  # fmt: skip
 VISIT = "0001"
 
