@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi, radians, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
@@ -19,7 +20,7 @@ from wheeltapper.problems import NoAnswerError, Problem
 from wheeltapper.units import above, at_most
 
 if TYPE_CHECKING:
-    from wheeltapper.measure.trace import Trace
+    from wheeltapper.measure.trace import Diameters, Trace
 
 BAND, SIZE = "band dial", "friction diameter"
 FACES = {  # check: past the limit, in doubt, swings; the row of the limit
@@ -39,6 +40,7 @@ SHARED = 3  # places read twice from which a dial set to zero anew is told from 
 OVAL_SEEN = 0.7  # of an oval, that four diameters 45 degrees apart see at the least: cos 45 degrees
 FACE_RADIUS_M = 0.07  # where one circle was read and nobody wrote its radius: flatness hardly depends on it
 TURN_RAD, SQRT2 = 2 * pi, sqrt(2)
+AGAIN = 256  # rounds remembered: a visit is examined after every answer, mostly with the same readings
 TELLS_SHARE = 0.5  # of the limit: a smaller out-of-round of four diameters is not worth a sentence
 
 
@@ -113,6 +115,7 @@ def _contradicts_itself(bench: Bench, check: str, taken: tuple[Sized, ...]) -> b
     return False
 
 
+@lru_cache(AGAIN)
 def _trace(taken: tuple[Sized, ...]) -> Trace:
     from wheeltapper.measure.trace import trace  # numpy with it: only where a dial was used
 
@@ -165,6 +168,7 @@ def _face(bench: Bench, check: str, worked: Worked) -> tuple[list[Fact], list[Wo
     return facts + swing, [worked]
 
 
+@lru_cache(AGAIN)
 def _flat(taken: tuple[Sized, ...]) -> Face:
     from wheeltapper.measure.flatness import face_points_m, flatness
 
@@ -198,11 +202,15 @@ def _oval(bench: Bench) -> list[Worked]:
     spread = max(s.size for s in mids) - min(s.size for s in mids)
     if not (bench.taken(BAND) or above(spread, TELLS_SHARE * bench.tables.number("out_of_round"))):
         return []
+    return [Worked(bench.position, "oval", "hub-drum", _two_point(tuple(mids)), "", tuple(mids))]
+
+
+@lru_cache(AGAIN)
+def _two_point(mids: tuple[Sized, ...]) -> Diameters:
     from wheeltapper.measure.trace import two_point
 
     directions = [radians(float(s.at.removeprefix("mid "))) for s in mids]
-    found = two_point(directions, [s.size for s in mids], max(s.doubt for s in mids))
-    return [Worked(bench.position, "oval", "hub-drum", found, "", tuple(mids))]
+    return two_point(directions, [s.size for s in mids], max(s.doubt for s in mids))
 
 
 def _contradiction(bench: Bench, worked: list[Worked]) -> None:

@@ -8,7 +8,6 @@ entry that could not be read.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 from wheeltapper.findings.facts import Fact, Gap
@@ -39,10 +38,11 @@ def facts_of(sweep: Sweep, check: Check, technician: str, problems: list[Problem
     unsure = clash or check.check in sweep.doubted or check.check in sweep.not_checked or not answered
     people = tuple(sorted({look.by or technician for _, look in rows}))
     evidence = EVIDENCE[min(how for how, _ in rows)]
-    blank = Fact(sweep.position, "", None, None, people, (), check.check)
-    rest = blank if unsure else replace(blank, answer=False, evidence=evidence)
+    names = tuple(dict.fromkeys(check.found.values()))
+    answer, on = (None, None) if unsure else (False, evidence)
+    rest = _all_alike(sweep.position, check.check, names, answer, on, people)
     stated = {} if clash else {f.name: f for f in _stated(sweep.position, rows, check, technician)}
-    return [stated.get(name) or replace(rest, name=name) for name in dict.fromkeys(check.found.values())]
+    return [stated.get(fact.name) or fact for fact in rest]
 
 
 def _stated(position: str, rows: Iterable[tuple[str, Look]], check: Check, technician: str) -> Iterable[Fact]:
@@ -65,19 +65,24 @@ def _stated(position: str, rows: Iterable[tuple[str, Look]], check: Check, techn
 def _unmentioned(sweep: Sweep, check: Check) -> tuple[Fact, ...]:
     optional = check.optional and check.check not in sweep.doubted
     person = sweep.vouched(check.check)
-    return _all_alike(
-        sweep.position, check.check, tuple(dict.fromkeys(check.found.values())), person, optional
-    )
-
-
-@lru_cache(maxsize=4096)
-def _all_alike(
-    position: str, check: str, names: tuple[str, ...], person: str | None, optional: bool
-) -> tuple[Fact, ...]:
-    """Facts of a check that nobody answered: fine on a person's word, else unanswered. Kept, as most are like this."""
+    names = tuple(dict.fromkeys(check.found.values()))
     if person:
-        return tuple(Fact(position, name, False, "stated fine", (person,), (), check) for name in names)
-    return tuple(Fact(position, name, None, None, (), (), check, optional) for name in names)
+        return _all_alike(sweep.position, check.check, names, False, "stated fine", (person,))
+    return _all_alike(sweep.position, check.check, names, None, None, (), optional)
+
+
+@lru_cache(maxsize=8192)
+def _all_alike(
+    position: str,
+    check: str,
+    names: tuple[str, ...],
+    answer: bool | None,
+    evidence: Evidence | None,
+    people: tuple[str, ...],
+    optional: bool = False,
+) -> tuple[Fact, ...]:
+    """Facts of a check that say the same: fine on somebody's word, or unanswered. Kept, as most are like this."""
+    return tuple(Fact(position, name, answer, evidence, people, (), check, optional) for name in names)
 
 
 def _settled(rows: Iterable[tuple[str, Look]], check: Check) -> bool:

@@ -127,13 +127,12 @@ class _Desk:
         self.problems.append(Problem(", ".join(w for w in (position, check, at) if w), what, do))
 
     def take(self, position: str, entries: Iterable[Reading], by: str) -> None:
+        of_trailer = position == TRAILER
+        measured = {
+            c.check for c in self.tables.checks.values() if c.dimension and c.of_trailer == of_trailer
+        }
         for entry in entries:
             check = self.tables.checks.get(entry.what)
-            measured = {
-                c.check
-                for c in self.tables.checks.values()
-                if c.dimension and c.of_trailer == (position == TRAILER)
-            }
             if check is None or check.check not in measured:
                 self.ask(
                     position,
