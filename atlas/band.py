@@ -200,5 +200,7 @@ def grease(work: Work, hard: int, dice: Dice) -> Work:
     coat = replace(coat, height=coat.height * (1 - 0.9 * film))
     coat = over(coat, np.clip(film * (0.75 + 0.25 * body), 0, 0.985), tone, 0.35, 0.15)
     return work.worn(
-        band=raised(coat, 0.45 * soft(body * (1 + 0.3 * gobs), 0.35, px) + 0.08 * film * soft(smear, 0.25, px))
+        band=raised(
+            coat, 0.45 * soft(body * (1 + 0.3 * gobs), 0.35, px) + 0.08 * film * soft(smear, 0.25, px)
+        )
     )
