@@ -73,7 +73,7 @@ def checks_in_patch(work: Work, hard: int, dice: Dice) -> Work:
 def pits(work: Work, hard: int, dice: Dice) -> Work:
     """Holes eaten by rust that a scuff does not take out."""
     coat = work.coat("band")
-    deep = pit_field(dice, coat, 0.30 if hard == 1 else 0.75)
+    deep = pit_field(dice, coat, 0.30 if hard == 1 else 0.58)
     near = np.clip(soft(deep, 1.0, coat.px) * 1.6, 0, 0.7)
     coat = rusty(dice, over(coat, near, OLD_RUST), 0.30)
     coat = over(coat, deep * 0.95, OLD_RUST * 0.55)

@@ -15,7 +15,8 @@ BRIGHT = np.array([0.62, 0.60, 0.57], np.float32)
 
 def _line(coat: Coat, at: Floats | float, wide: float) -> Floats:
     """1 on a line round at so many mm across."""
-    return np.exp(-(((coat.across - at) / wide) ** 2)).astype(np.float32) * np.ones(coat.shape, np.float32)
+    share: Floats = np.exp(-(((coat.across - at) / wide) ** 2)).astype(np.float32)
+    return share * np.ones(coat.shape, np.float32)
 
 
 def ridge(work: Work, hard: int, dice: Dice) -> Work:
@@ -41,8 +42,17 @@ def ridge(work: Work, hard: int, dice: Dice) -> Work:
 def chamfer_worn(work: Work, hard: int, dice: Dice) -> Work:
     """The band has worn out past the chamfer: the rim is narrower and ends in a knife edge, metal feathered over it."""
     r, h = work.drum.radius + 2.6, work.drum.depth
-    rim, edge = work.pieces["rim"], work.pieces["chamfer"]
-    coat = edge.coat
+    rim, keen = work.pieces["rim"], _keen(dice, work.coat("chamfer"))
+    swept = _swept_up(dice, work.coat("band"))
+    return work.having(
+        rim=Piece(Zone(((r + 5.4, h), (r + 0.6, h)), cell_mm=0.5), rim.coat),
+        chamfer=Piece(Zone(((r + 0.6, h), (r - 0.7, h + 0.8), (r, h - 0.9)), cell_mm=0.1), keen),
+        band=Piece(Zone(((r, h - 0.9), (r, 6)), cell_mm=0.4), swept),
+    )
+
+
+def _keen(dice: Dice, coat: Coat) -> Coat:
+    """The knife edge: bright, nicked here and there."""
     nick = clouds(dice, (1, coat.shape[1]), coat.px, [(0.5, 1, 1.1), (0.5, 1, 5), (0.5, 1, 0.4)])
     nicks = (
         step(nick, 0.55, 1.7)
@@ -55,17 +65,15 @@ def chamfer_worn(work: Work, hard: int, dice: Dice) -> Work:
         dull=np.full(coat.shape, 0.25, np.float32),
         height=coat.height * 0,
     )
-    keen = raised(over(keen, 0.15 * nicks, SOOT * 2), -0.2 * nicks)
-    swept = work.coat("band")
+    return raised(over(keen, 0.15 * nicks, SOOT * 2), -0.2 * nicks)
+
+
+def _swept_up(dice: Dice, swept: Coat) -> Coat:
+    """A band the shoes reach right up to the edge."""
     far = swept.size_mm[0]
     grey = np.median(swept.colour[round(far * 0.3 * swept.px) : round(far * 0.7 * swept.px)], axis=(0, 1))
     top = step(swept.across, 6.0, 3.0) * np.clip(
         0.9 + 0.1 * clouds(dice, swept.shape, swept.px, [(1, 0.3, 20)]), 0, 1
     )
-    swept = over(swept, 0.9 * top, grey * 1.05, 0.36, 0.32)  # swept right up to the edge
-    swept = replace(swept, height=swept.height * (1 - top))
-    return work.having(
-        rim=Piece(Zone(((r + 5.4, h), (r + 0.6, h)), cell_mm=0.5), rim.coat),
-        chamfer=Piece(Zone(((r + 0.6, h), (r - 0.7, h + 0.8), (r, h - 0.9)), cell_mm=0.1), keen),
-        band=Piece(Zone(((r, h - 0.9), (r, 6)), cell_mm=0.4), swept),
-    )
+    swept = over(swept, 0.9 * top, grey * 1.05, 0.36, 0.32)
+    return replace(swept, height=swept.height * (1 - top))

@@ -137,7 +137,7 @@ def outer_flake(work: Work, hard: int, dice: Dice) -> Work:
     coat = work.coat("drum wall")
     px = coat.px
     base = clouds(dice, coat.shape, px, [(0.8, 9, 13), (0.45, 3, 4), (0.22, 0.7, 0.8)])
-    layers = sum(step(base, cut, cut + 0.07) for cut in (-0.6, 0.0, 0.6))
+    layers = step(base, -0.6, -0.53) + step(base, 0.0, 0.07) + step(base, 0.6, 0.6 + 0.07)
     gone = cv2.GaussianBlur(layers, (0, 0), 1.6 * px) - layers  # below 0 on a plate near its edge
     lifted = np.clip(-gone, 0, 1) * (layers > 0.5)
     grain = clouds(dice, coat.shape, px, [(0.8, 1.6, 1.6), (0.3, 0.5, 0.5)])

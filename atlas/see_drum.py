@@ -19,7 +19,7 @@ VIEWS = (
          {"band": 9.0, "chamfer": 8.0, "rim": 6.0, "root": 4.0, "web": 4.0, "magnet face": 4.0}, 19),
     View("lip", "Open edge", "hub-drum", Camera((R - 62, -52, H + 30), (R + 2, 2, H - 5), 25, (R - 70, 62, H + 55), (R, 0, H - 4), 1.5, 26.0, lamp=0.5), drum_inside,
          {"band": 10.0, "chamfer": 12.0, "rim": 9.0}, 15),
-    View("band wide", "Friction band", "hub-drum", Camera((-95, 0, 215), (95, 0, 28), 54, (-70, 90, 240), (135, 0, 30), 1.2, lamp=0.5), drum_inside,
+    View("band wide", "Friction band", "hub-drum", Camera((-95, 0, 215), (112, 0, 30), 44, (-70, 60, 150), (150, 0, 38), 1.0, lamp=0.6), drum_inside,
          {"band": 5.0, "chamfer": 5.0, "rim": 4.0, "magnet face": 4.0, "web": 3.0, "floor": 3.0}, 12),
     View("drum outside", "Outside of the drum", "hub-drum", Camera((R + 150, -70, 55), (R + 8, 0, -36), 38, (R + 170, 110, 10), (R + 8, -4, -36), 1.5, 30.0, lamp=0.8), rust.outer_good,
          {"drum wall": 7.0, "back": 3.0}, 16),

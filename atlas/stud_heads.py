@@ -88,20 +88,18 @@ def thin(work: Work, hard: int, dice: Dice) -> Work:
         coat, colour=coat.colour * (1 - 0.12 * over_head - 0.3 * outline + grain * track)[..., None]
     )
     coat = tinted(coat, (0.34 if broken else 0.30) * soft(over_head, 1.2, px) * track, 0.6, 0.2)
-    steel = (
-        np.array([0.17, 0.16, 0.15], np.float32)
-        * (1 + 0.2 * clouds(dice, coat.shape, px, [(0.7, 0.3, 9), (0.5, 2, 2)]))[..., None]
-    )
-    coat = over(over(coat, bare, steel, 0.25, 0.28), torn, SOOT * 0.5)
-    coat = over(coat, 0.4 * np.clip(soft(torn, 0.6, px) * 1.6 - torn - bare, 0, 1), OLD_RUST * 1.5)
-    lift = (
-        -deep * track
-        + (0.12 if broken else 0.3) * soft(over_head, 0.5, px) * track
-        - 0.45 * bare
-        - 0.8 * torn
-        + 0.1 * grain * track
-    )
-    edge = work.pieces["face inner edge"]
+    coat = _holed(dice, coat, bare, torn)
+    heads = (0.12 if broken else 0.3) * soft(over_head, 0.5, px) * track
+    lift = -deep * track + heads - 0.45 * bare - 0.8 * torn + 0.1 * grain * track
     worn = Zone(((FACE[0], HIGH - deep), (FACE[0] - 1.5, 1)), cell_mm=0.6)
     done = work.worn(magnet_face=cavities(raised(coat, lift), 1.2, 0.5))
-    return done.having(face_inner_edge=Piece(worn, edge.coat))
+    return done.having(face_inner_edge=Piece(worn, work.coat("face inner edge")))
+
+
+def _holed(dice: Dice, coat: Coat, bare: Floats, torn: Floats) -> Coat:
+    """Bare steel of the heads in holes with a torn, rusty edge."""
+    px = coat.px
+    streaks = clouds(dice, coat.shape, px, [(0.7, 0.3, 9), (0.5, 2, 2)])
+    steel = np.array([0.17, 0.16, 0.15], np.float32) * (1 + 0.2 * streaks)[..., None]
+    coat = over(over(coat, bare, steel, 0.25, 0.28), torn, SOOT * 0.5)
+    return over(coat, 0.4 * np.clip(soft(torn, 0.6, px) * 1.6 - torn - bare, 0, 1), OLD_RUST * 1.5)
