@@ -78,7 +78,7 @@ def _shoot(page: Page, light: str) -> None:
         if to:
             page.locator(to).scroll_into_view_if_needed()
             page.evaluate(f"document.querySelector('{to}').scrollIntoView()")
-        page.wait_for_function("[...document.images].every((i) => i.complete || i.getBoundingClientRect().top > innerHeight)")
+        page.wait_for_function("[...document.images].every((i) => i.complete || !i.offsetParent || i.getBoundingClientRect().top > innerHeight)")
         page.screenshot(path=HERE / f"{name}{'-dim' if light == 'dark' else ''}.png")
 
 
