@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from wheeltapper.disposition import return_sheet
 from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, choice_of
 from wheeltapper.disposition.second_look import second_looks_due
+from wheeltapper.findings.clamp import first_retorque
 from wheeltapper.findings.facts import Findings, Gap
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import PARTS, Release, axle_of
 
-RETORQUES = 3
 REPLACED = {"replaced", "fitted", "new"}
 BROUGHT_BY = {  # a new one of these at the same wheel brings a new one of that
     "lining": ("brake-assembly",), "magnet": ("brake-assembly",), "hub-face": ("hub-drum", "rotor"), "studs": ("hub-drum", "rotor"),
@@ -52,11 +52,19 @@ def release(
         return Gate("ready for check", tuple(o.text for o in owed))
     if visit.return_sheet is None or not visit.return_sheet.out:
         return Gate("clear to roll")
-    # each by when it was due: one that two people wrote down is still one
+    return Gate("settled") if _retorqued(visit, tables) else Gate("out, re-torque due")
+
+
+def _retorqued(visit: Visit, tables: Tables) -> bool:
+    """Every check that falls due is done, at its own point, with what was found said; only at the first may a nut have moved."""
+    due = {i.miles for i in tables.intervals if i.what == "retorque"}
+    first = first_retorque(tables)
     done = {
-        f.due for f in visit.follow_up if f.what == "retorque" and f.done is not None and f.moved is False
+        f.due
+        for f in visit.follow_up
+        if f.what == "retorque" and f.done is not None and (f.moved is False or (f.moved and f.due <= first))
     }
-    return Gate("settled") if len(done) >= RETORQUES else Gate("out, re-torque due")
+    return due <= done
 
 
 def _answered(visit: Visit) -> bool:

@@ -34,12 +34,13 @@ def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
         return (Owed("return sheet: not filled in"),)
     if visit.scope == "adjust":
         return tuple(_yes_no(sheet.adjusted, "brakes: adjust"))
-    by_wheel = {r.position: r for r in sheet.wheel}
     out: list[Owed] = []
     for position in positions(visit.unit.axles):
-        refit = by_wheel.get(position)
-        unfilled = Owed(f"{position}: return sheet not filled in")
-        out += [unfilled] if refit is None else [*_wheel(refit, tables), *_published(refit, visit, tables)]
+        here = [
+            r for r in sheet.wheel if r.position == position
+        ]  # a wheel written down twice has to be right both times
+        out += [o for r in here for o in (*_wheel(r, tables), *_published(r, visit, tables))]
+        out += [] if here else [Owed(f"{position}: return sheet not filled in")]
     out += _trailer(sheet, visit)
     if visit.unit.brake == "electric drum":
         out += [*_electric(sheet, tables), *_amperes(sheet, visit, tables)]

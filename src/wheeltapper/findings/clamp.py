@@ -84,12 +84,17 @@ def find(visit: Visit, tables: Tables, facts: dict[Key, Fact]) -> list[Worked]:
     return out + [Worked(TRAILER, "nut turned", "nuts", turned) for turned in _turned(visit, tables)]
 
 
+def first_retorque(tables: Tables) -> float:
+    """Miles to the first re-torque: only there may a nut move as its seat settles, whichever of them were written down."""
+    return min((i.miles for i in tables.intervals if i.what == "retorque" and i.miles is not None), default=0)
+
+
 def facts(visit: Visit, tables: Tables, known: Mapping[Key, Fact]) -> list[Fact]:
     """Nuts that turned at a re-torque: that they moved, and whether further than settling explains."""
     turns = [(item, angle) for item in visit.follow_up if (angle := _angle(item)) is not None and angle > 0]
     far = [item for item, angle in turns if _is_far(angle, visit, tables)]
     loose = [item for item, angle in turns if item in far and _all_gone(angle, visit, tables)]
-    first = min((f.due for f in visit.follow_up if f.what == "retorque"), default=0.0)
+    first = first_retorque(tables)
     out = []
     for wheel in positions(visit.unit.axles):
         if turns:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from statistics import median
 
+from wheeltapper.findings.clamp import first_retorque
 from wheeltapper.findings.facts import Fact, Gauged, Key, said_yes
 from wheeltapper.findings.thickness import NEW_LINING_M
 from wheeltapper.measure import wear
@@ -37,7 +38,7 @@ def find(visit: Visit, tables: Tables, gauged: list[Gauged], facts: dict[Key, Fa
         for name in ("one_wheel", "one_side", "one_axle", "diagonal", "all_worn"):
             told = None if len(scores) < 2 else shape == name and (wheel in ahead or name == "all_worn")
             out.append(_fact(wheel, f"pattern.{name}", told))
-        out += _of_life(wheel, visit, facts)
+        out += _of_life(wheel, visit, facts, first_retorque(tables))
     return out + _torn_and_slack(visit, wheels, facts)
 
 
@@ -81,7 +82,7 @@ def _shape(ahead: set[str], wheels: tuple[str, ...], scores: dict[str, float]) -
     return "diagonal" if len(ahead) == 2 else ""
 
 
-def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
+def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact], first: float) -> list[Fact]:
     """What use and history say about a wheel."""
     unit = visit.unit
     mate = other_end(wheel)
@@ -90,7 +91,6 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact]) -> list[Fact]:
     bad = any(said_yes(facts, wheel, name) for name in BEARING_BAD)
     late = any(f.what == "adjust" and (f.done is None or f.done > f.due) for f in visit.follow_up)
     retorques = [f for f in visit.follow_up if f.what == "retorque"]
-    first = min((f.due for f in retorques), default=0.0)
     moved, again = any(f.moved for f in retorques), any(f.moved and f.due > first for f in retorques)
     return [
         _fact(wheel, "pattern.mate_rusty", rusty),

@@ -8,7 +8,7 @@ What counts:
 Nothing that was found goes away but by an entry that names it.
 
 Standing pieces are laid together by their own clock: lists grow, single fields are the latest one's, and where two of them
-differ that is told (`differ`). Two phones that answered the same check both stand, and the river sees both. What two phones
+differ that is told (`differ`), and holds the trailer where it decides what it owes before it may roll (DECIDING). Two phones that answered the same check both stand, and the river sees both. What two phones
 may say alike without meaning it twice (a gauge, a fitted part) counts once. Each answer carries the name of whoever gave it.
 Knows no database.
 """
@@ -27,6 +27,13 @@ from wheeltapper.records import Visit
 from wheeltapper.store.entries import Entry, File
 from wheeltapper.store.laying import Laid, givers, lay
 from wheeltapper.store.standing import standing
+
+DECIDING = (
+    "unit, axles",
+    "unit, brake",
+    "scope",
+    "return_sheet",
+)  # what may let a trailer roll is never left to whoever spoke last
 
 
 @dataclass(frozen=True)
@@ -54,7 +61,10 @@ def fold(entries: Iterable[Entry]) -> Folded:
         return Folded(None, stands, files, differ=differ)
     _without_stale_looks(raw, stands)
     _attach(raw, files)
-    return Folded(*_visit(raw, stands, files), differ)
+    visit, stands, files, slips = _visit(raw, stands, files)
+    return Folded(
+        visit, stands, files, (*slips, *(p for p in differ if p.where.startswith(DECIDING))), differ
+    )
 
 
 def _visit(
