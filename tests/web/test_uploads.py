@@ -220,7 +220,7 @@ def test_a_line_is_measured_where_it_was_tapped(client: Client) -> None:
         "on": "friction band",
         "ends": [[1, 2], [3, 4]],
     }
-    at = f"/visit/{visit.number}/work/ask"
+    at = f"/visit/{visit.number}/work/wanted"
     answer = client.post(
         at, json.dumps({"kind": "mark", "asked": asked | {"by": "XX"}}), "application/json", headers=JSON
     )
@@ -243,7 +243,7 @@ def test_a_line_is_measured_where_it_was_tapped(client: Client) -> None:
 )
 def test_what_cannot_be_asked(client: Client, sent_: str) -> None:
     visit = taken_in(client)
-    answer = client.post(f"/visit/{visit.number}/work/ask", sent_, "application/json", headers=JSON)
+    answer = client.post(f"/visit/{visit.number}/work/wanted", sent_, "application/json", headers=JSON)
     assert (answer.status_code, Task.objects.count()) == (422, 0)
 
 
@@ -273,7 +273,7 @@ def test_wrong_addresses_and_methods(client: Client) -> None:
         assert client.get(f"/visit/{visit.number}/files/{sha}").status_code == 404
     assert client.get(f"/visit/{visit.number}/files").status_code == 405
     assert client.post(f"/visit/{visit.number}/files/{'ab' * 32}").status_code == 405
-    assert client.get(f"/visit/{visit.number}/work/ask").status_code == 405
+    assert client.get(f"/visit/{visit.number}/work/wanted").status_code == 405
 
 
 def test_a_script_in_its_name_is_only_a_name(client: Client) -> None:

@@ -157,12 +157,13 @@ def sheet(
         Section(call, title, lead, tuple(i for i in items if i.call == call))
         for call, title, lead in SECTIONS
     )
+    money = estimate.told(ex)
     used = dict.fromkeys(r for c in ex.calls for r in (*c.rules, *c.milder))
     return Sheet(
         shop=visit.shop or tables.house["name"], unit=visit.unit.id, date=wording.day(visit.date), technician=visit.technician,
         about=_about(ex), brake=visit.unit.brake, release=ex.release.state, held_by=ex.release.because, one_breath=brief.one_breath(ex),
         sections=sections, corners=tuple(_corner(p, ex) for p in positions(visit.unit.axles)),
-        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=estimate.told(ex).groups, sums=estimate.told(ex).sums, terms=estimate.terms(ex), answers=kept.answers(visit),
+        causes=_causes(ex), worked=_worked(ex, reader, pictures), groups=money.groups, sums=money.sums, terms=estimate.terms(ex), answers=kept.answers(visit),
         not_needed=tuple(f"{part} {position}" for position, part in ex.quote.not_needed),
         next=brief.falls_due(ex),
         gaps=brief.gaps(ex), problems=ex.problems,

@@ -143,7 +143,7 @@ def restore(file: Path, folder: Path) -> Told | Problem:
                 return said
             folder.mkdir(parents=True, exist_ok=True)
             return _unpacked(pack, said, folder)
-    except (OSError, zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as slip:
+    except (OSError, zipfile.BadZipFile, EOFError, RuntimeError) as slip:
         return Problem(
             str(file), f"it cannot be unpacked: {slip}", "take an older backup, into another folder."
         )

@@ -46,6 +46,11 @@ class Folded:
     problems: tuple[Problem, ...] = ()  # what could not be read: slips for the examination
     differ: tuple[Problem, ...] = ()  # single fields answered twice, differently; the later one counts
 
+    @property
+    def photos(self) -> dict[str, str]:
+        """The hash of each photo, by what the visit's answers call it."""
+        return {file.called: file.sha256 for entry, file in self.files if entry.kind == "photo"}
+
 
 def fold(entries: Iterable[Entry]) -> Folded:
     """Lay a visit's entries together."""

@@ -83,8 +83,7 @@ def made(of: Live, entries: int, day: Date) -> Shown | None:
     """What is shown of a visit as it stood."""
     if of.examination is None or of.sheet is None:
         return None
-    photos = {f.called: f.sha256 for e, f in of.folded.files if e.kind == "photo"}
-    plain = json.loads(canonical(asdict(page(of.examination, of.sheet, photos))))
+    plain = json.loads(canonical(asdict(page(of.examination, of.sheet, of.folded.photos))))
     plain["pictures"] = {name: _hash_of(name) for name in sorted(_atlas(plain))}
     text = canonical(plain)
     version = sha256(text.encode()).hexdigest()

@@ -139,8 +139,7 @@ def _pairs(now: Live, call: Call) -> list[tuple[Beside, str]]:
     """Good parts beside what decided the call, each with the hash of this part's photo, '' where there is none here."""
     if call.call == "keep":
         return []
-    kept = {f.called: f.sha256 for e, f in now.folded.files if e.kind == "photo"}
-    return [(pair, kept.get(pair.photo, "")) for pair in beside(call.facts)]
+    return [(pair, now.folded.photos.get(pair.photo, "")) for pair in beside(call.facts)]
 
 
 def _photos(now: Live, position: str, part: str) -> list[File]:

@@ -265,5 +265,5 @@ PATHS = [
     path("visit/<str:number>/files", file, name="file"),
     path("visit/<str:number>/files/<str:sha>", picture, name="picture"),
     path("visit/<str:number>/work", at_work, name="at-work"),
-    path("visit/<str:number>/work/ask", ask, name="ask-work"),
+    path("visit/<str:number>/work/wanted", ask, name="ask-work"),
 ]
