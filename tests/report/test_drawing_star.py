@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from math import atan2, degrees
 from xml.etree import ElementTree
 
@@ -25,7 +26,7 @@ def apart(a: int, b: int, studs: int) -> float:
 def test_every_nut_comes_once_and_the_next_stands_across(studs: int) -> None:
     """Even counts: every second step goes straight across. Five: every step goes as far as five allow, two studs on."""
     order = ORDERS[studs]
-    steps = [apart(a, b, studs) for a, b in zip(order, order[1:], strict=False)]
+    steps = [apart(a, b, studs) for a, b in pairwise(order)]
 
     assert sorted(order) == list(range(studs))
     if studs % 2:

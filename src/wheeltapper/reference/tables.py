@@ -24,9 +24,9 @@ from wheeltapper.reference.metal import (
     Grade,
     HeatColour,
     Material,
-    Stud,
     SettingRow,
     StageRow,
+    Stud,
     TorqueRow,
 )
 from wheeltapper.reference.money import cents_of
