@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from django.test import Client
 
 from web.bay import entry, look, send, taken_in
 from web.people import client_of, person
+from wheeltapper.cli import main
 from wheeltapper.report.refitted import held_besides, owed_here
 from wheeltapper.store.models import KeptEntry, KeptVisit
 from wheeltapper.web.back import wrenches
@@ -211,6 +215,8 @@ def test_two_wheels_that_were_tightened_differ_and_each_bad_number_is_explained(
     assert "Too much: the hub rocks" in wheel
     assert "no feed to 2-curb" in trailer
     assert "only 0.3 V reach the magnet" in page(bay, visit, "back/2-curb")
+    assert "2-curb: only 0.3 V reach the magnet" in trailer
+    assert "1-road: hub more than 30 F over its axle mate" in trailer
     assert "1-road ran 50 F over 1-curb" in trailer
     assert "50 F over its mate: about" in trailer
     assert state(visit) == "held"
@@ -247,7 +253,11 @@ def test_the_second_initial_is_of_another_and_one_s_own_is_none(bay: Client, vis
 def test_the_wheel_before_is_offered_without_the_names_of_who_tightened_it(
     bay: Client, visit: KeptVisit
 ) -> None:
-    send(bay, visit, entry(said("torque", TIGHT | {"second": "KR", "stages": ["20 to 25 ft-lb", "110 ft-lb"]}, "1-road")))
+    send(
+        bay,
+        visit,
+        entry(said("torque", TIGHT | {"second": "KR", "stages": ["20 to 25 ft-lb", "110 ft-lb"]}, "1-road")),
+    )
     shown = page(bay, visit, "back/1-curb")
 
     assert "Same as 1-road: 110 ft-lb, by the wheel label, star order in 2 stages, wrench W7" in shown
@@ -259,7 +269,12 @@ def test_parts_agreed_are_ticked_and_unticked(bay: Client, visit: KeptVisit) -> 
     send(bay, visit, entry(look("cap", "damaged")))
     assert "1-road cap: replace not done" in page(bay, visit, "back")
     done = entry({"done": [{"position": "1-road", "part": "cap", "action": "replaced", "by": "JT"}]})
-    send(bay, visit, done, entry({"done": [{"position": "2-curb", "part": "studs", "action": "replaced", "by": "JT"}]}))
+    send(
+        bay,
+        visit,
+        done,
+        entry({"done": [{"position": "2-curb", "part": "studs", "action": "replaced", "by": "JT"}]}),
+    )
     shown = page(bay, visit, "back")
     assert f'data-part="cap" data-ids="{done["id"]}" data-on="yes"' in shown
     assert "fitted, not agreed" in shown
@@ -294,7 +309,9 @@ def test_an_adjust_owes_its_adjust_and_no_wheel(bay: Client) -> None:
 def test_a_wrench_is_put_on_the_list_and_offered_with_its_calibration_day(
     bay: Client, visit: KeptVisit
 ) -> None:
-    assert bay.post(at(visit, "back/wrench?wheel=1-curb"), WRENCH).headers["Location"] == at(visit, "back/1-curb")
+    assert bay.post(at(visit, "back/wrench?wheel=1-curb"), WRENCH).headers["Location"] == at(
+        visit, "back/1-curb"
+    )
     assert "W7, calibrated 2 Mar 2026" in page(bay, visit, "back/1-road")
     bay.post(at(visit, "back/wrench"), WRENCH | {"calibrated": "2026-10-01"})
     ex = now_of(visit).examination
@@ -340,8 +357,45 @@ def test_a_calibration_day_that_is_none_is_refused_from_a_phone_too(bay: Client,
     assert "calibrated" in answer["refused"][0]["what"] or "date" in answer["refused"][0]["what"]
 
 
+def test_a_visit_file_with_the_same_entries_has_the_same_release_state(
+    bay: Client, visit: KeptVisit, tmp_path: Path
+) -> None:
+    """`examine --json` on the visit as its entries make it: held, then ready for check with what is owed, then clear to roll."""
+    extra = [said(f, v, "1-road") for f, v in (("method", "seat while turning"), ("seat_torque", "50 ft-lb"), ("back_off", "1/6 turn"), ("nut", "cone"))]  # fmt: skip
+    failed = entry(said("end_play", "0.030 in", "1-road"))
+    good = said("end_play", "0.003 in", "1-road")
+    rest = [entry(b) for b in [*everything(), *extra] if b not in (good, said("adjusted", True))]
+    steps = [[failed, *rest], [entry(good, instead_of=[failed["id"]])], [entry(said("adjusted", True))]]
+    states = []
+    for batch in steps:
+        send(bay, visit, *batch)
+        now = now_of(visit)
+        assert now.folded.visit is not None
+        assert now.examination is not None
+        file = tmp_path / "visit.json"
+        file.write_text(now.folded.visit.model_dump_json(exclude_unset=True), "utf-8")
+        out = CliRunner().invoke(main, ["examine", str(file), "--json"])
+        release = json.loads(out.stdout)["release"]
+        assert release == {
+            "state": now.examination.release.state,
+            "because": list(now.examination.release.because),
+        }
+        states.append((release["state"], release["because"][:1]))
+
+    assert states == [
+        ("held", ["1-road: end play 0.030 in is outside 0.001 to 0.010 in"]),
+        ("ready for check", ["brakes: adjust not recorded"]),
+        ("clear to roll", []),
+    ]
+
+
 def test_what_people_wrote_stays_text(bay: Client, visit: KeptVisit) -> None:
-    send(bay, visit, entry(said("method", EVIL, "1-road")), entry(said("torque", TIGHT | {"source": EVIL}, "1-road")))
+    send(
+        bay,
+        visit,
+        entry(said("method", EVIL, "1-road")),
+        entry(said("torque", TIGHT | {"source": EVIL}, "1-road")),
+    )
     bay.post(at(visit, "back/wrench"), WRENCH | {"id": "<b>x"})
     shown = page(bay, visit, "back/1-road") + page(bay, visit, "back/1-curb") + page(bay, visit, "back")
 

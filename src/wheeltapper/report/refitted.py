@@ -75,6 +75,11 @@ def owed_here(ex: Examination, position: str) -> tuple[Owed, ...]:
     )
 
 
+def failed(ex: Examination, about: str) -> tuple[str, ...]:
+    """Lines of the return sheet that failed, of the feed or of the heat of hubs, of all wheels."""
+    return tuple(o.text for o in owed(ex.visit, ex.tables) if o.failed and o.about == about)
+
+
 def held_besides(ex: Examination) -> tuple[str, ...]:
     """What holds the trailer that is no line of the return sheet."""
     lines = {o.text for o in owed(ex.visit, ex.tables)}

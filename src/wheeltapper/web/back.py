@@ -92,18 +92,18 @@ def _shared(now: Live, ex: Examination, position: str) -> dict[str, Any]:
 
 def _trailer(now: Live, ex: Examination) -> dict[str, Any]:
     lines, here = Lines(now, ex.visit), positions(ex.visit.unit.axles)
-    work = ex.estimate.least_lines
-    rows = fits(ex.visit, work, ex.calls, ex.tables)
-    mates = refitted.beside_mates(ex, reader_for(ex.visit))
+    work, reader = ex.estimate.least_lines, reader_for(ex.visit)
+    rows, ids = fits(ex.visit, work, ex.calls, ex.tables), _done_ids(now)
+    mates = refitted.beside_mates(ex, reader)
+    told = {p: refitted.explained(ex, p, reader) for p in here}
     return _shared(now, ex, TRAILER) | {
-        "held": refitted.held_besides(ex), "done_ids": _done_ids(now),
-        "fit": [(p, [(f, " ".join(_done_ids(now).get((p, f.part), ()))) for f in rows if f.position == p]) for p in here],
-        "small": small_material(work, ex.tables), "bench": tuple(_bench(now, ex)),
+        "held": refitted.held_besides(ex), "bench": tuple(_bench(now, ex)), "small": small_material(work, ex.tables),
+        "fit": [(p, [(f, " ".join(ids.get((p, f.part), ()))) for f in rows if f.position == p]) for p in here],
         "brakes": lines.of(TRAILER, "adjusted", "breakaway_locks"), "feed": lines.of(TRAILER, "plug_volts", "total_amps"),
         "magnets": [x for p in here for x in lines.of(p, "magnet_volts")], "run": lines.of(TRAILER, "bedding_stops", "run_miles"),
-        "hubs": [(x, mates.get(x.place, "")) for p in here for x in lines.of(p, "hub_temperature")],
-        "out": lines.of(TRAILER, "out")[0], "legs": [(p, n) for p in here for n in refitted.explained(ex, p, reader_for(ex.visit)).get("leg", ())],
-        "warm": [(p, n) for p in here for n in refitted.explained(ex, p, reader_for(ex.visit)).get("hub_heat", ())],
+        "hubs": [(x, mates.get(x.place, "")) for p in here for x in lines.of(p, "hub_temperature")], "out": lines.of(TRAILER, "out")[0],
+        "feed_failed": refitted.failed(ex, "feed"), "heat_failed": refitted.failed(ex, "heat"),
+        "legs": [(p, said) for p in here for said in told[p].get("leg", ())], "warm": [(p, said) for p in here for said in told[p].get("hub_heat", ())],
     }  # fmt: skip
 
 
@@ -116,7 +116,7 @@ def _wheel(request: Asked, now: Live, ex: Examination, position: str) -> dict[st
     by = {t.get("by") for t in torque.values}
     owed = refitted.owed_here(ex, position)
     return _shared(now, ex, position) | {
-        "after": after, "here": [o for o in owed if not o.together], "together": [o for o in owed if o.together],
+        "after": after, "here": [o for o in owed if not o.about], "together": [o for o in owed if o.about],
         "setting": lines.of(position, "method", "seat_torque", "back_off", "end_play", "gauge"),
         "fresh": lines.of(position, "new_seal", "new_pin", "faces_clean", "seats_match"), "nut": lines.of(position, "nut"),
         "torque": torque, "settings": refitted.settings(ex), "end_plays": refitted.end_plays(ex), "published": refitted.torques(ex),

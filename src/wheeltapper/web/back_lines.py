@@ -40,7 +40,7 @@ ASKS: dict[str, Asks] = {
     "bedding_stops": ("bedding stops", "20 to 30 light ones, with time to cool between", (), (("stops", 0, 500),)),
     "run_miles": ("road test", "", (), (("miles", 0, 500),)),
     "hub_temperature": ("hub after the run", "", (), HEAT),
-    "out": ("out of the yard", "", ((True, "It has left on its wheels"),), ()),
+    "out": ("out of the yard", "", ((True, "It has left on its wheels"), (False, "It is still here")), ()),
 }  # fmt: skip
 COUNTS = {"bedding_stops", "run_miles"}  # kept as a number, the others as typed with their unit
 OTHER_METHOD = "as the axle maker's sheet says"
