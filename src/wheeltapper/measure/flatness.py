@@ -23,6 +23,7 @@ MOST_STEPS = 60
 MOST_TRIED = 40  # points up to which every pair of edges is tried where the short proof fails
 AT_ONCE = 20_000
 FLAT = 1e-12  # of the face's breadth: a zone so thin is a true plane
+SAME = 1e-9  # of the zone: points closer than this are equally high
 MANY = "take at least four points, better eight or more, spread over the face."
 
 
@@ -198,8 +199,10 @@ def face_runout(
 
 
 def _extreme(off: Floats) -> tuple[int, ...]:
+    """Highest first; of points equally high, which differ by rounding alone, the one that was read first."""
     low, high = float(off.min()), float(off.max())
-    return tuple(int(i) for i in np.argsort(-off, kind="stable") if off[i] >= high - (high - low) / 4)
+    steps = np.rint((high - off) / ((high - low) * SAME or 1.0))
+    return tuple(int(i) for i in np.argsort(steps, kind="stable") if off[i] >= high - (high - low) / 4)
 
 
 def _upward(normal: Floats) -> Floats:
