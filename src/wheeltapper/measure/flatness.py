@@ -61,12 +61,12 @@ class Flatness:
     @property
     def high(self) -> tuple[int, ...]:
         """Points in the top quarter of the zone, highest first."""
-        return _extreme(self.zone.off_m)
+        return _extreme(self.zone.off_m, self.off_m)
 
     @property
     def low(self) -> tuple[int, ...]:
         """Points in the bottom quarter of the zone, lowest first."""
-        return _extreme(-self.zone.off_m)
+        return _extreme(-self.zone.off_m, -self.off_m)
 
 
 @dataclass(frozen=True)
@@ -198,11 +198,16 @@ def face_runout(
     )
 
 
-def _extreme(off: Floats) -> tuple[int, ...]:
-    """Highest first; of points equally high, which differ by rounding alone, the one that was read first."""
-    low, high = float(off.min()), float(off.max())
-    steps = np.rint((high - off) / ((high - low) * SAME or 1.0))
-    return tuple(int(i) for i in np.argsort(steps, kind="stable") if off[i] >= high - (high - low) / 4)
+def _extreme(off: Floats, over: Floats) -> tuple[int, ...]:
+    """Highest first. Several points always carry a zone: of those, first what stands furthest over the least-squares plane, then what was read first."""
+    order = np.lexsort((_steps(over), _steps(off)))
+    return tuple(int(i) for i in order if off[i] >= off.max() - np.ptp(off) / 4)
+
+
+def _steps(off: Floats) -> Floats:
+    """Down from the highest, in steps so small that points on one step differ by rounding alone."""
+    steps: Floats = np.rint((off.max() - off) / (np.ptp(off) * SAME or 1.0))
+    return steps
 
 
 def _upward(normal: Floats) -> Floats:
