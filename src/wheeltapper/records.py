@@ -285,11 +285,13 @@ class Torque(Record):
     """How the nuts of a wheel were tightened for the last time."""
 
     value: str = Field(description="with its unit: '110 ft-lb'")
-    stages: Texts = ()
+    stages: Texts = Field(
+        (), description="torques gone round at in star order, '25 ft-lb', the final one last"
+    )
     source: str | None = Field(None, description="where the value stands: wheel label, axle sheet, ...")
     wrench: str | None = None
     by: str | None = None
-    second: str | None = None
+    second: str | None = Field(None, description="another person who read the source and the wrench")
 
 
 class Refit(Record):
@@ -298,7 +300,14 @@ class Refit(Record):
     position: str
     end_play: str | None = Field(None, description="with its unit: '0.003 in'")
     gauge: str | None = None
-    method: str | None = None
+    method: str | None = Field(
+        None, description="how the bearings were set: a method of settings.csv, or its name"
+    )
+    seat_torque: str | None = Field(
+        None, description="at the spindle nut while the hub is turned, with its unit: '50 ft-lb'"
+    )
+    back_off: str | None = Field(None, description="how far the spindle nut was backed off: '1/6 turn'")
+    nut: str | None = Field(None, description="wheel nuts used: 'cone', 'cone with clamp ring' or 'flange'")
     new_seal: bool | None = None
     new_pin: bool | None = None
     faces_clean: bool | None = None

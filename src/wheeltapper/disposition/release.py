@@ -80,11 +80,11 @@ def _held(
     out = []
     for call in calls:
         name = f"{call.position} {call.part}"
-        if call.call == "replace" and call.part != "seal" and not _replaced(call.place, visit):
+        if call.call == "replace" and call.part != "seal" and not is_replaced(call.place, visit):
             out.append(f"{name}: replace not done")
         elif call.call == "dress":
             out += _dress_open(name, call, visit)
-        elif call.call == "recheck" and not _replaced(call.place, visit):
+        elif call.call == "recheck" and not is_replaced(call.place, visit):
             out.append(f"{name}: recheck open")
     out += open_choices
     gaps = [g for g in findings.gaps if not _moot(g, visit, tables)]
@@ -103,10 +103,10 @@ def _moot(gap: Gap, visit: Visit, tables: Tables) -> bool:
         if check.part == "hub"
         else check.part
     )
-    return any(_replaced((gap.position, p), visit) for p in PARTS if p == part)
+    return any(is_replaced((gap.position, p), visit) for p in PARTS if p == part)
 
 
-def _replaced(place: Place, visit: Visit) -> bool:
+def is_replaced(place: Place, visit: Visit) -> bool:
     """Is a new part on record here, or a larger one that brings it?"""
     position, part = place
     bringers = BROUGHT_BY.get(part, ())
@@ -124,13 +124,13 @@ def _replaced(place: Place, visit: Visit) -> bool:
 def _dress_open(name: str, call: Call, visit: Visit) -> list[str]:
     """Bench work counts as done with a done-mark and an after-photo or after-reading."""
     marks = [d for d in visit.done if (d.position, d.part) == call.place]
-    if not marks and not _replaced(call.place, visit):
+    if not marks and not is_replaced(call.place, visit):
         return [f"{name}: bench work not done"]
-    seen = any(d.after for d in marks) or _replaced(call.place, visit)
+    seen = any(d.after for d in marks) or is_replaced(call.place, visit)
     return [] if seen else [f"{name}: bench work done, but no after-photo or after-reading"]
 
 
-def _has_dress(call: Call, tables: Tables) -> bool:
+def has_dress(call: Call, tables: Tables) -> bool:
     """Does the part, if it stays, owe bench work?"""
     return any(rule in tables.dress_rules for rule in (*call.rules, *call.milder))
 
@@ -145,13 +145,13 @@ def _open_choices(visit: Visit, calls: list[Call], tables: Tables) -> list[str]:
     out = []
     for name, group in groups.items():
         said = {answers[c.place] for c in group if c.place in answers}
-        if all(_replaced(c.place, visit) for c in group):
+        if all(is_replaced(c.place, visit) for c in group):
             continue
         if said == {"not now"}:
             out += [
                 row
                 for c in group
-                if _has_dress(c, tables)
+                if has_dress(c, tables)
                 for row in _dress_open(f"{c.position} {c.part}", c, visit)
             ]
             continue

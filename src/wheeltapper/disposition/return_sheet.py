@@ -25,6 +25,7 @@ class Owed:
 
     text: str
     failed: bool = False
+    together: bool = False  # measured on all wheels one after the other, when they are on again
 
 
 def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
@@ -67,7 +68,9 @@ def _wheel(refit: Refit, tables: Tables) -> Iterator[Owed]:
         yield Owed(f"{name}: the torque value has no source")
     if not torque.wrench or not torque.by:
         yield Owed(f"{name}: wrench or person of the final torque not recorded")
-    if tables.house["second_initial"] and not torque.second:
+    if torque.second and torque.second == torque.by:
+        yield Owed(f"{name}: the second initial is {torque.by}'s own, another person reads it")
+    elif tables.house["second_initial"] and not torque.second:
         yield Owed(f"{name}: second initial missing")
 
 
@@ -115,12 +118,13 @@ def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
     for refit in sheet.wheel:
         volts = amount_si(refit.magnet_volts, "voltage")
         if volts is None:
-            yield Owed(f"{refit.position}: volts at the magnet not measured")
+            yield Owed(f"{refit.position}: volts at the magnet not measured", together=True)
         elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
-            yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True)
+            yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True, True)
         elif plug is not None and volts > plug + APART_V:
             yield Owed(
                 f"{refit.position}: {refit.magnet_volts} at the magnet and {sheet.plug_volts} at the plug contradict",
+                True,
                 True,
             )
 
@@ -150,10 +154,10 @@ def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
     most, stop = tables.limit("hub_heat_difference"), tables.limit("hub_heat_stop")
     for position, kelvin in heat.items():
         if kelvin is None:
-            yield Owed(f"{position}: hub temperature after the run not measured")
+            yield Owed(f"{position}: hub temperature after the run not measured", together=True)
             continue
         mate = heat.get(other_end(position)) if "-" in position else None
         if mate is not None and kelvin - mate > most.difference_si + 1e-9:
-            yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True)
+            yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True, True)
         if kelvin > stop.si:
-            yield Owed(f"{position}: hub over {stop.value} F", True)
+            yield Owed(f"{position}: hub over {stop.value} F", True, True)

@@ -183,11 +183,16 @@ def tightened(refit: Refit, visit: Visit, tables: Tables) -> Tightened | None:
     value = amount_si(refit.torque.value, "torque") if refit.torque else None
     if value is None:
         return None
-    unit = visit.unit
-    rows = tuple(r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel))
+    rows = published(visit, tables)
     outside = bool(rows) and all(not r.low_n_m - TIE_M <= value <= r.high_n_m + TIE_M for r in rows)
     differ = len({(r.low_n_m, r.high_n_m) for r in rows}) > 1
     return Tightened(value, rows, outside, differ, *_clamp(value, visit, tables))
+
+
+def published(visit: Visit, tables: Tables) -> tuple[TorqueRow, ...]:
+    """Every published final torque that could be meant for this trailer's wheels; none is picked."""
+    unit = visit.unit
+    return tuple(r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel))
 
 
 def _meant(row: TorqueRow, studs: str | None, nut: str | None, wheel: str | None) -> bool:
@@ -237,8 +242,7 @@ def _made(visit: Visit, tables: Tables, diameter_m: float) -> tuple[float, float
     """Least and most clamp of the published torques that could be meant."""
     from wheeltapper.measure import clamp
 
-    unit = visit.unit
-    rows = [r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel)]
+    rows = published(visit, tables)
     if not rows:
         return None
     least, most = min(r.low_n_m for r in rows), max(r.high_n_m for r in rows)

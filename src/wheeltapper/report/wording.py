@@ -158,6 +158,17 @@ def amount(size: float, dimension: str, reader: Reader) -> str:
     return "open" if size == float("inf") else f"{from_si(size, unit):.{0 if unit in '%F' else 1}f} {unit}"
 
 
+def apart(kelvin: float, reader: Reader) -> str:
+    """A difference of two temperatures in the reader's unit."""
+    return f"{kelvin:.0f} C" if reader.length == "mm" else f"{from_si(kelvin, 'F deg'):.0f} F"
+
+
+def source(key: str, tables: Tables) -> str:
+    """What a source is called; a shop's own row says it in its own words."""
+    known = tables.sources.get(key)
+    return str(known["say"]) if known else key
+
+
 def listed(words: Iterable[str]) -> str:
     """'12:00, 4:00 and 9:00'."""
     *most, last = words
@@ -243,8 +254,7 @@ def rule_source(id: str, tables: Tables) -> str:
     row = _row(id, tables)
     if row is None:
         return ""
-    known = tables.sources.get(row.source)
-    said = str(known["say"]) if known else row.source
+    said = source(row.source, tables)
     return f"{said}, {row.at}" if isinstance(row, Rule) and row.at else said
 
 

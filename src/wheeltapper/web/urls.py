@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheeltapper.web import (
     atlas,
+    back,
     bench,
     books,
     corner,
@@ -32,6 +33,7 @@ SCREENS = (
     paper,
     books,
     bench,
+    back,
     corner,
     entries,
     uploads,
