@@ -261,14 +261,24 @@ class Done(Record):
 
 
 class FollowUp(Record):
-    """An item that fell due after an earlier visit."""
+    """An item that fell due after a visit, and what was found when it was done."""
 
     what: Literal["retorque", "adjust"]
     due: Miles = Field(description="miles after that visit at which it was due")
     done: Miles | None = Field(None, description="miles after that visit at which it was done")
+    date: Date | None = Field(
+        None, description="the day it was done, where nobody knows after how many miles too"
+    )
     moved: bool | None = Field(None, description="retorque: did any nut turn?")
     turned: str | None = Field(None, description="retorque: how far the nut that turned most went, '20 deg'")
     by: str | None = None
+    how: str | None = Field(None, description="on the page, by the tag, in the shop")
+    said: str | None = Field(None, max_length=600, description="in the words of whoever did it")
+
+    @property
+    def was_done(self) -> bool:
+        """By its miles or by its day: an owner without a counter knows only the day."""
+        return self.done is not None or self.date is not None
 
 
 class Torque(Record):

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from wheeltapper.disposition import return_sheet
 from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, choice_of
 from wheeltapper.disposition.second_look import second_looks_due
-from wheeltapper.findings.clamp import first_retorque
+from wheeltapper.findings.clamp import first_retorque, moved, moved_again
 from wheeltapper.findings.facts import Findings, Gap
 from wheeltapper.problems import Problem
-from wheeltapper.records import Visit
+from wheeltapper.records import FollowUp, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import PARTS, Release, axle_of
 
@@ -56,15 +56,17 @@ def release(
 
 
 def _retorqued(visit: Visit, tables: Tables) -> bool:
-    """Every check that falls due is done, at its own point, with what was found said; only at the first may a nut have moved."""
+    """Is every check that falls due done, at its own point?"""
     due = {i.miles for i in tables.intervals if i.what == "retorque"}
+    return due <= {f.due for f in visit.follow_up if f.what == "retorque" and closes(f, visit, tables)}
+
+
+def closes(item: FollowUp, visit: Visit, tables: Tables) -> bool:
+    """Is what fell due after this visit done with? A re-torque only where somebody said whether a nut moved; only at the first may one."""
+    if not item.was_done or (item.date is not None and item.date < visit.date):
+        return False
     first = first_retorque(tables)
-    done = {
-        f.due
-        for f in visit.follow_up
-        if f.what == "retorque" and f.done is not None and (f.moved is False or (f.moved and f.due <= first))
-    }
-    return due <= done
+    return item.what != "retorque" or (moved(item) is not None and not moved_again(item, first))
 
 
 def _answered(visit: Visit) -> bool:

@@ -112,16 +112,17 @@ def _row(visit: KeptVisit, entry: Entry, device: str, seq: int, before: str) -> 
     return row
 
 
-def open_visit() -> KeptVisit:
-    """A new visit with the next number of its year."""
-    year = f"{datetime.now(UTC):%y}-"
+def open_visit(opened: datetime | None = None) -> KeptVisit:
+    """A new visit with the next number of its year; one that was before the shop kept them here says when it was."""
+    opened = opened or datetime.now(UTC)
+    year = f"{opened:%y}-"
     with transaction.atomic():
         numbers = KeptVisit.objects.filter(number__startswith=year).order_by(
             Length("number").desc(), "-number"
         )
         last = numbers.values_list("number", flat=True).first()
         number = f"{year}{int(last[3:]) + 1 if last else 1:04d}"
-        return KeptVisit.objects.create(number=number, opened=datetime.now(UTC))
+        return KeptVisit.objects.create(number=number, opened=opened)
 
 
 def summarise(visit: KeptVisit, seq: int, unit: str, state: str, summary: dict[str, Any]) -> None:

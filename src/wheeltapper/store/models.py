@@ -12,6 +12,8 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils import timezone
 
+from wheeltapper.report.wording import day
+
 Role = Literal["owner", "lead", "technician", "counter", "apprentice"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
@@ -57,7 +59,8 @@ class Device(models.Model):
         kind = next((plain for word, plain in KINDS if word in self.said), "device")
         if kind == "Android phone" and "Mobile" not in self.said:
             kind = "Android tablet"
-        return f"{kind}, here since {timezone.localtime(self.first_seen):%Y-%m-%d %H:%M}"
+        seen = timezone.localtime(self.first_seen)
+        return f"{kind}, here since {day(seen)} {seen:%H:%M}"
 
 
 class BayPin(models.Model):
