@@ -82,7 +82,8 @@ def _reach_m(life: Life, line: wear.Line, at: Floats) -> Floats:
     reading = REACH * max(r.doubt_m for r in life.records) / COVERAGE
     if line.records == 2:
         return np.hypot(reading, REACH * _two_m(life, line, at))
-    return np.maximum(reading, _factor(line.records - 2) * error_at_m(line, at, "reading"))
+    out: Floats = np.maximum(reading, _factor(line.records - 2) * error_at_m(line, at, "reading"))
+    return out
 
 
 @cache

@@ -172,7 +172,7 @@ def _places(
         now = next((x for x in mine if x.ended is None), None)
         own = None if now is None else by_own_records(now, goal_of(now, tables), tables, on, None, OWN)
         here = [s for s in changed if s.what == place[1] and place[0] in (s.position, s.other)]
-        by_wheel.setdefault(place[0], []).append(worn(mine, own, shop.get(place), here, tables, reader))
+        by_wheel.setdefault(place[0], []).append(worn(mine, shop.get(place) or own, here, reader))
     fitted = {at: tuple(_fitted(found.cuts, at)) for at in {c.position for c in found.cuts}}
     wheels = [w for w in positions(found.visits[-1].unit.axles) if w in by_wheel or w in fitted]
     return tuple((w, tuple(by_wheel.get(w, ())), fitted.get(w, ())) for w in wheels)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from wheeltapper.report.drawing_ink import ACCENT, INK, PAPER, SHADE, SOFT, line, n, picture, stroke, words
 
 WIDTH, HEIGHT = 366.0, 290.0  # a phone's width, so that its letters stay as large as the page's
-LEFT, RIGHT, TOP, FLOOR = 66.0, 362.0, 18.0, 230.0
+LEFT, RIGHT, TOP, FLOOR = 72.0, 362.0, 18.0, 230.0
 LETTERS = 18.0
 ROOM = 0.08  # of the height, left free above and below
 
@@ -26,7 +26,8 @@ class Run:
 
     records: tuple[tuple[float, float, float], ...]
     line: tuple[Wide, ...]
-    ended: str = ""  # 'replaced 4 Jul 2024'; '' where it is still on
+    ended: bool = False  # the part is gone
+    read: bool = True  # no: nothing was read on it, the size is assumed
 
 
 @dataclass(frozen=True)
@@ -79,13 +80,13 @@ def _apart(low: float, high: float) -> Point:
 def _axes(f: WearFigure, frame: _Frame) -> Iterator[str]:
     yield stroke(line((LEFT, TOP), (LEFT, FLOOR), (RIGHT, FLOOR)), 1.0)
     beside = [] if f.limit is None else [frame.y(f.limit)]
-    for size, said in f.sizes:
+    for size, said in (t for t in f.sizes if frame.low <= t[0] <= frame.high):
         y = frame.y(size)
         if any(abs(y - taken) < 2 * LETTERS for taken in beside):
             continue
         yield stroke(line((LEFT - 5, y), (LEFT, y)), 0.8) + words(LEFT - 9, y + 6, said, LETTERS, "end")
     yield words(RIGHT, HEIGHT - 8, f.across, LETTERS, "end", SOFT)
-    for at, said in f.ticks:
+    for at, said in (t for t in f.ticks if frame.start <= t[0] <= frame.end):
         x = frame.x(at)
         anchor = "start" if x < LEFT + 30 else "end" if x > RIGHT - 34 else "middle"
         yield stroke(line((x, FLOOR), (x, FLOOR + 5)), 0.8) + words(x, FLOOR + 24, said, LETTERS, anchor)
@@ -94,20 +95,23 @@ def _axes(f: WearFigure, frame: _Frame) -> Iterator[str]:
 def _runs(f: WearFigure, frame: _Frame) -> Iterator[str]:
     for i, run in enumerate(f.runs):
         yield from _banded(run.line, frame, "")
+        fill = "" if not run.read else PAPER if run.ended else INK
         for at, size, doubt in run.records:
-            yield _record(
-                frame.x(at), frame.y(size - doubt), frame.y(size), frame.y(size + doubt), bool(run.ended)
-            )
+            yield _record(frame.x(at), frame.y(size - doubt), frame.y(size), frame.y(size + doubt), fill)
         if run.ended:
             after = f.runs[i + 1].records[0][0] if i + 1 < len(f.runs) else frame.end
             x = (frame.x(run.records[-1][0]) + frame.x(after)) / 2
             yield stroke(line((x, TOP), (x, FLOOR)), 0.9, SOFT, "1.5 4")
 
 
-def _record(x: float, low: float, y: float, high: float, ended: bool) -> str:
-    """A reading: its doubt as a bar with feet, itself as a dot, open where that part is gone."""
+def _record(x: float, low: float, y: float, high: float, fill: str) -> str:
+    """A reading: its doubt as a bar with feet, itself as a dot, open where that part is gone, none where nothing was read."""
     feet = line((x - 4, low), (x + 4, low)) + line((x - 4, high), (x + 4, high))
-    dot = f'<circle cx="{n(x)}" cy="{n(y)}" r="4" fill="{PAPER if ended else INK}" stroke="{INK}" stroke-width="1"/>'
+    dot = (
+        f'<circle cx="{n(x)}" cy="{n(y)}" r="4" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
+        if fill
+        else ""
+    )
     return stroke(line((x, low), (x, high)) + feet, 0.9) + dot
 
 

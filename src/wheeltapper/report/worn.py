@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date as Date
 from math import ceil, floor, log10
 
 from wheeltapper.fleet import wear_band
 from wheeltapper.fleet.ahead import Ahead
 from wheeltapper.fleet.lives import Life
-from wheeltapper.fleet.recent import own_rate
 from wheeltapper.fleet.swaps import Swap
 from wheeltapper.fleet.wear_band import Place
-from wheeltapper.reference.tables import Tables
 from wheeltapper.report import outlook, wording
 from wheeltapper.report.wear_figure import Run, WearFigure, Wide, wear_figure
 from wheeltapper.report.wording import Reader
-from wheeltapper.units import MILE_M, from_si
+from wheeltapper.units import MILE_M, from_si, to_si
 
 BASIS = {
     "own records": "told from its own records alone: the faster of all of them and the last two, and the check at 80 % of what is left (C7, C8)",
@@ -37,63 +35,40 @@ class Worn:
 
     position: str
     what: str
-    figure: str  # SVG; '' where nothing was read
-    told: tuple[str, ...]  # of the part that is on: size, what is left, rate
-    check: str
-    basis: str
-    late: bool
-    readings: tuple[tuple[str, str], ...]  # day and size, of the part that is on
-    gone: tuple[str, ...]  # parts that were here before
+    figure: str  # SVG
+    told: tuple[str, ...] = ()  # of the part that is on: size, what is left, rate
+    check: str = ""
+    basis: str = "The part that is on was never measured: no check is told from it."
+    late: bool = False
+    readings: tuple[tuple[str, str], ...] = ()  # day and size, of the part that is on
+    gone: tuple[str, ...] = ()  # parts that were here before
     asked: tuple[str, ...] = ()
 
 
-def worn(
-    mine: Sequence[Life],
-    a: Ahead | None,
-    shop: Ahead | None,
-    swaps: Sequence[Swap],
-    tables: Tables,
-    reader: Reader,
-) -> Worn:
+def worn(mine: Sequence[Life], said: Ahead | None, swaps: Sequence[Swap], reader: Reader) -> Worn:
     """A place's picture and words.
 
     Args:
         mine: all lives at it, the first one first.
-        a: what is ahead of the one that is on, by its own records; None where none is on.
-        shop: the same by the shop's records together, where that was asked for and may be used.
+        said: what is ahead of the one that is on; None where none is on.
         swaps: those that touch this place.
-        tables: for the rate that counts.
         reader: for lengths.
 
     Returns:
         The place.
     """
     on = next((life for life in mine if life.ended is None), None)
-    said = shop or a
     position, what = mine[0].position, mine[0].what
-    figure = wear_figure(_figure(mine, on, a, said, tables, reader))
-    gone = tuple(_gone(life, reader) for life in mine if life.ended is not None)
-    asked = tuple(
-        f"Looks swapped with {s.other if s.position == position else s.position}: it is asked above."
-        for s in swaps
-    )
+    bare = Worn(
+        position, what, wear_figure(_figure(mine, on, said, reader)), gone=tuple(_gone(x, reader) for x in mine if x.ended is not None),
+        asked=tuple(f"Looks swapped with {s.other if s.position == position else s.position}: it is asked above." for s in swaps),
+    )  # fmt: skip
     if on is None or said is None:
-        return Worn(
-            position,
-            what,
-            figure,
-            (),
-            "",
-            "The part that is on was never measured: no check is told from it.",
-            False,
-            (),
-            gone,
-            asked,
-        )
-    readings = (
-        () if on.as_new else tuple((_day(r.date), _size(r.size_m, r.doubt_m, reader)) for r in on.records)
-    )
-    return Worn(position, what, figure, _told(on, said, reader), outlook.check_said(said), _basis(on, said), said.late, readings, gone, asked)  # fmt: skip
+        return bare
+    return replace(
+        bare, told=_told(on, said, reader), check=outlook.check_said(said), basis=_basis(on, said), late=said.late,
+        readings=() if on.as_new else tuple((_day(r.date), _size(r.size_m, r.doubt_m, reader)) for r in on.records),
+    )  # fmt: skip
 
 
 def looks_swapped(s: Swap, reader: Reader) -> str:
@@ -159,54 +134,58 @@ def _miles(miles: float) -> str:
     return wording.miles(int(miles // STEP_MI * STEP_MI))
 
 
-def _figure(
-    mine: Sequence[Life], on: Life | None, a: Ahead | None, said: Ahead | None, tables: Tables, reader: Reader
-) -> WearFigure:
-    def wide(p: Place) -> Wide:
-        low, middle, high = (from_si(v, reader.length) for v in (p.low_m, p.middle_m, p.high_m))
-        return p.at_m / MILE_M, low, middle, high
-
-    runs = tuple(
-        Run(
-            tuple((r.at_m / MILE_M, from_si(r.size_m, reader.length), from_si(r.doubt_m, reader.length)) for r in life.records),
-            tuple(map(wide, wear_band.band(life))), "" if life.ended is None else life.ended.how,
-        )
-        for life in mine
-    )  # fmt: skip
-    ahead = _ahead(on, a, said, tables) if on is not None else ()
-    goal = a.goal if a is not None else None
+def _figure(mine: Sequence[Life], on: Life | None, said: Ahead | None, reader: Reader) -> WearFigure:
+    runs = tuple(_run(life, reader) for life in mine)
+    rows = tuple(_wide(p, reader) for p in _ahead(on, said)) if on is not None and said is not None else ()
+    goal = said.goal if said is not None else None
     limit = None if goal is None else from_si(goal.limit_m, reader.length)
-    check = None if said is None or said.check_mi is None or not ahead else float(said.check_mi)
-    rows, count = [wide(p) for p in ahead], mine[0].now.mileage.now
-    sizes = _ticks(
-        [s for run in runs for _, size, doubt in run.records for s in (size - doubt, size + doubt)]
-        + ([] if limit is None else [limit])
-    )
+    sizes = [s for run in runs for _, size, doubt in run.records for s in (size - doubt, size + doubt)]
     along = [r[0] for run in runs for r in run.records] + [row[0] for row in rows]
-    across = "miles on its count" if count is not None else "miles from the last visit"
-    shift = count or 0.0
+    count = mine[0].now.mileage.now
     return WearFigure(
-        _in_words(mine, said, reader), runs, tuple(rows), limit, "" if goal is None else f"{limit:.{reader.digits}f}",
-        check, across, tuple((at - shift, f"{at:,.0f}") for at in _ticks([v + shift for v in along])),
-        tuple((s, f"{s:.{reader.digits}f}") for s in sizes),
+        told=_in_words(mine, said, reader), runs=runs, ahead=rows, limit=limit,
+        limit_said="" if limit is None else _lettered(limit, reader),
+        check=None if said is None or said.check_mi is None else float(said.check_mi),
+        across="miles from the last visit" if count is None else "miles on its count",
+        ticks=tuple((at - (count or 0), f"{at:,.0f}") for at in _ticks([v + (count or 0) for v in along])),
+        sizes=tuple((s, _lettered(s, reader)) for s in _ticks(sizes if limit is None else [*sizes, limit])),
     )  # fmt: skip
 
 
-def _ahead(on: Life, a: Ahead | None, said: Ahead | None, tables: Tables) -> tuple[Place, ...]:
-    """The line on to the limit or the check, whichever is farther, but not far beyond what the records reach."""
-    rate = own_rate(on, tables)
-    if rate is None or a is None or a.middle_mi is None:
+def _run(life: Life, reader: Reader) -> Run:
+    def read(size_m: float) -> float:
+        return from_si(size_m, reader.length)
+
+    records = tuple((r.at_m / MILE_M, read(r.size_m), read(r.doubt_m)) for r in life.records)
+    line = tuple(_wide(p, reader) for p in wear_band.band(life))
+    return Run(records, line, life.ended is not None, not life.as_new)
+
+
+def _wide(p: Place, reader: Reader) -> Wide:
+    low, middle, high = (from_si(v, reader.length) for v in (p.low_m, p.middle_m, p.high_m))
+    return p.at_m / MILE_M, low, middle, high
+
+
+def _lettered(size: float, reader: Reader) -> str:
+    return wording.length(to_si(size, reader.length), reader).split()[0]
+
+
+def _ahead(on: Life, said: Ahead) -> tuple[Place, ...]:
+    """The line on to the check or the limit, whichever is farther, but not far beyond what the records reach."""
+    if not said.rate_share or said.middle_mi is None:
         return ()
     reach = (on.records[-1].at_m - on.records[0].at_m) / MILE_M
-    checked = said.check_mi if said is not None and said.check_mi is not None else 0
-    return wear_band.ahead(on, rate.share, max(checked, min(a.middle_mi, FARTHEST * reach)) * MILE_M)
+    return wear_band.ahead(
+        on, said.rate_share, max(said.check_mi or 0, min(said.middle_mi, FARTHEST * reach)) * MILE_M
+    )
 
 
 def _in_words(mine: Sequence[Life], said: Ahead | None, reader: Reader) -> str:
     rows = [f"{mine[0].position} {mine[0].what}"]
     for life in mine:
         sizes = ", ".join(f"{_day(r.date)} {wording.rounded(r.size_m, reader)}" for r in life.records)
-        rows.append(f"{'now' if life.ended is None else 'gone'}: {sizes}")
+        kind = "taken as new" if life.as_new else "now" if life.ended is None else "gone"
+        rows.append(f"{kind}: {sizes}")
     return "; ".join(rows + ([outlook.check_said(said)] if said is not None else []))
 
 
@@ -217,5 +196,5 @@ def _ticks(values: Sequence[float]) -> tuple[float, ...]:
         return (low,)
     rough = (high - low) / MOST_TICKS
     unit = 10.0 ** floor(log10(rough))
-    step = next(unit * k for k in (1, 2, 4, 5, 10) if unit * k >= rough)
+    step = next(unit * k for k in (1, 2, 2.5, 5, 10) if unit * k >= rough)
     return tuple(step * k for k in range(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1))

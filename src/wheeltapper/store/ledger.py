@@ -46,10 +46,14 @@ def came(unit: str, tables: Tables) -> tuple[Came, ...]:
 
 
 def every_unit(tables: Tables) -> Iterator[Visit]:
-    """All visits of the shop, as far as wear is told from them."""
-    tags = KeptVisit.objects.exclude(unit="").values_list("unit", flat=True).distinct()
-    for tag in sorted({plain(t) for t in tags} - {""}):
-        yield from (c.visit for c in came(tag, tables))
+    """All visits of the shop, as far as wear is told from them; each unit under the name that it had last."""
+    names = KeptVisit.objects.exclude(unit="").values_list("unit", flat=True).distinct()
+    for tag in sorted({plain(name) for name in names} - {""}):
+        rows = came(tag, tables)
+        for row in rows:
+            yield row.visit.model_copy(
+                update={"unit": row.visit.unit.model_copy(update={"id": rows[-1].visit.unit.id})}
+            )
 
 
 def stamp(unit: str) -> tuple[tuple[str, str, str], ...]:

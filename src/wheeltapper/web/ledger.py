@@ -38,7 +38,7 @@ from wheeltapper.web import live
 from wheeltapper.web.who import Asked, device_key, needs
 
 REMEMBERED = 32  # units
-SHOWN = 20  # visits in the list before the rest is folded away
+SHOWN = 8  # visits in the list before the rest is folded away
 Stamp = tuple[object, ...]
 
 

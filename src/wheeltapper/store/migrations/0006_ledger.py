@@ -1,12 +1,14 @@
 """What the ledger needs of a visit, and the unit's tag as it is compared."""
 
+from typing import Any
+
 import django.db.models.deletion
 from django.db import migrations, models
 
 from wheeltapper.store.tags import plain
 
 
-def tagged(apps, schema_editor):
+def tagged(apps: Any, schema_editor: Any) -> None:
     """The tag of every visit that is kept already."""
     visits = apps.get_model("store", "KeptVisit")
     rows = list(visits.objects.exclude(unit="").only("unit", "tag"))
