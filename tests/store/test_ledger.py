@@ -75,7 +75,7 @@ def test_a_later_entry_makes_the_extract_anew() -> None:
     assert Extract.objects.count() == 1
 
 
-def test_an_extract_of_an_older_form_is_made_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_extract_of_an_older_form_is_made_anew() -> None:
     kept(gate(DAYS[0]), sized("1-road", "12.010"), HAULED)
     Extract.objects.update(form=0, body={"of": "long ago"})
 
