@@ -1,0 +1,59 @@
+"""Times the ledger of a unit with 60 visits, as the server answers it: the first opening, the second, and one without extracts.
+
+Run: python benchmarks/ledger.py [VISITS]. The visits are made up: whole sweeps, drums and linings read at four wheels each time,
+parts replaced where they come to their limit, and each visit carries on what those before it told. Times depend on the machine.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
+ROUNDS = 15
+
+
+def main(visits: int) -> None:
+    """Fill a shop, then open the page."""
+    os.environ["WHEELTAPPER_FOLDER"] = tempfile.mkdtemp(prefix="ledger-")
+    os.environ["DJANGO_SETTINGS_MODULE"] = "wheeltapper.web.settings"
+    os.environ["WHEELTAPPER_ARGON2_KIB"] = "64"
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0)
+    from kept_unit import many
+    from web.people import client_of, person
+    from wheeltapper.store.models import Extract
+    from wheeltapper.web import ledger
+
+    many(visits)
+    many_kb = sum(len(str(e.body)) for e in Extract.objects.all()) / 1000
+    desk = client_of(person("counter"))
+    desk.get("/")  # what every page needs is loaded
+
+    def opened(clear: Any) -> float:
+        clear()
+        start = time.perf_counter()
+        answer = desk.get("/ledger/TF-0417")
+        assert answer.status_code == 200
+        return 1000 * (time.perf_counter() - start)
+
+    cold = opened(Extract.objects.all().delete)
+    first = [opened(ledger._pages.clear) for _ in range(ROUNDS)]
+    second = [opened(lambda: None) for _ in range(ROUNDS)]
+    print(f"{visits} visits, extracts of {many_kb:.0f} kB")
+    print(f"without extracts (once, after an upgrade)  {cold:6.0f} ms")
+    print(f"first opening     median {median(first):6.0f} ms, worst {max(first):6.0f} ms")
+    print(f"second opening    median {median(second):6.0f} ms, worst {max(second):6.0f} ms")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 60)
