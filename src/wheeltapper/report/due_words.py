@@ -5,11 +5,10 @@ For a reader of twelve years. It says what to do and when, whose figure to go by
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date as Date
 from types import MappingProxyType
-from typing import Any
 
 from wheeltapper.findings.clamp import first_retorque
 from wheeltapper.plan.due import Due
@@ -17,12 +16,13 @@ from wheeltapper.plan.schedule import Next
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import owner_words, wording
 
+NAMES = MappingProxyType({"retorque": "tighten the wheel nuts again", "adjust": "set the brakes"})
 HOW = MappingProxyType({
     "retorque": "Use a torque wrench. Go by the figure on the wheel’s or the axle maker’s label.",
     "adjust": "Go by the axle maker’s sheet. If you are not sure how, let us do it.",
 })  # fmt: skip
 AT_THE_SHOP = "We do this at the shop. Make a date with us."
-COME_IN = "Come in. Do not just tighten it again: something lets the nuts come loose. Until we have looked, do not tow it."
+COME_IN = "Come in. Do not just tighten it again: something lets the nuts come loose. Call us first. We tell you how to bring it."
 NOBODY_SAID = (
     "Somebody did this, but nobody said whether a nut moved. So it is still open. Please do it again."
 )
@@ -32,9 +32,9 @@ WORDS = MappingProxyType({
     "danger": "If a wheel wobbles, a nut is loose by hand, or a stud is broken or gone: stop, do not drive on, and call us.",
     "still": "Done. No nut moved", "moved": "Done. A nut moved", "done": "Done", "far": "About how far did it turn?",
     "flat": "A flat is one side of the nut. A nut has six.", "more": "Say more (you may leave this empty)", "own_words": "Your words",
-    "miles": "Miles since the trailer left us, if you know", "name": "Your name", "closed": "Done so far", "later": "At the shop",
-    "nothing": "Nothing is open for you now.", "what_means": "What it means", "none": "Nothing is due for this trailer now.",
-    "to_list": "See what is due, and tap what is done", "next_up": "Next", "overdue": "Overdue", "open": "Still open",
+    "miles": "Miles since the trailer left us, if you know", "name": "Your name", "yours": "For you to do", "closed": "Done so far", "later": "At the shop",
+    "none": "Nothing is due for this trailer now.",
+    "overdue": "Overdue", "we_do": "We do these. Make a date with us.",
 })  # fmt: skip
 TURNS = (  # what can be tapped, and the angle that is written for it
     ("20 deg", "Only a little, a third of a flat"), ("60 deg", "About one flat"), ("120 deg", "About two flats"), ("180 deg", "Half a turn or more"),
@@ -69,18 +69,19 @@ def rows(items: Iterable[Due], far_told: Iterable[int], tables: Tables, on: Date
         tables: as the visit was examined with.
         on: the shop's day.
     """
-    known, first = set(far_told), first_retorque(tables)
-    return tuple(_row(d, d.miles in known, first, on) for d in items)
+    items, known, first = list(items), set(far_told), first_retorque(tables)
+    stop = any(d.come_in for d in items)  # nobody goes on to the next check before that one was looked at
+    return tuple(_row(d, d.miles in known, stop and d.what == "retorque", first, on) for d in items)
 
 
-def _row(item: Due, far_told: bool, first: float, on: Date) -> Row:
+def _row(item: Due, far_told: bool, stop: bool, first: float, on: Date) -> Row:
     moved = item.moved is True
     place = f", {item.position} {item.part}" if item.position and item.part else ""
     asks_far = item.what == "retorque" and moved and not far_told
     return Row(
         f"{item.what} {item.miles or ''}".strip(), item.what, item.miles, name(item) + place, when(item),
         HOW.get(item.what, AT_THE_SHOP), _state(item, moved and (item.miles or 0) <= first), late(item, on), item.come_in,
-        item.closed, item.can_be_told and not item.closed and not item.come_in, asks_far,
+        item.closed, item.can_be_told and not item.closed and not stop, asks_far,
     )  # fmt: skip
 
 
@@ -107,6 +108,8 @@ def late(item: Due, on: Date) -> bool:
 
 def name(item: Due) -> str:
     """What is to be done, as an owner calls it."""
+    if item.what in NAMES and item.miles:
+        return f"{item.miles:,} miles: {NAMES[item.what]}"
     return owner_words.DUE.get(item.what, item.what.capitalize())
 
 
@@ -115,10 +118,10 @@ def when(item: Due) -> str:
     return owner_words.due(Next(item.what, item.basis, item.miles, item.by))
 
 
-def short(item: Mapping[str, Any]) -> str:
+def short(item: Due) -> str:
     """As the Yard's line says it: 'retorque at 10 mi or by 21 Mar 2026'."""
-    by = Date.fromisoformat(item["by"]) if item["by"] else None
-    return f"{item['what']} {wording.due(Next(item['what'], '', item['miles'], by))}"
+    place = f", {item.position} {item.part}" if item.position and item.part else ""
+    return f"{item.what}{place} {wording.due(Next(item.what, item.basis, item.miles, item.by))}"
 
 
 def reminder(shop: str, unit: str, to: str, url: str, lines: Iterable[str]) -> str:

@@ -60,7 +60,7 @@ def due(request: Asked, number: str) -> HttpResponse:
     now = live.told(visit)
     if now.examination is None:
         raise Http404("The gate comes first: say which trailer it is.")
-    context = {"kept": now.kept, "unit": now.examination.visit.unit.id, "state": now.examination.release.state, "rows": rows(now), "basis": now.due,
+    context = {"kept": now.kept, "unit": now.examination.visit.unit.id, "state": now.examination.release.state, "rows": list(zip(rows(now), now.due, strict=True)),
                "problems": problems, "typed": request.POST, "turns": due_words.TURNS, "words": due_words.WORDS}  # fmt: skip
     return render(request, "due/due.html", context, status=422 if problems else 200)
 
@@ -185,7 +185,7 @@ def latest_out(unit: str) -> Live | None:
 
 
 def all_out() -> Iterator[tuple[KeptVisit, bool]]:
-    """The latest visit of every unit that has something due, and whether the unit is here again; by unit."""
+    """The latest visit of every unit that has something due, and whether the unit is here again."""
     tried: dict[str, list[int]] = {}
     state: dict[int, bool] = {}
     for pk, name, is_open in (
@@ -193,7 +193,7 @@ def all_out() -> Iterator[tuple[KeptVisit, bool]]:
     ):
         tried.setdefault(plain(name), []).append(pk)
         state[pk] = is_open
-    waiting = [(pks, False) for _, pks in sorted(tried.items())]
+    waiting = [(pks, False) for pks in tried.values()]
     while waiting:
         now, waiting = waiting[:ALL_UNITS_AT], waiting[ALL_UNITS_AT:]
         lines = {k.pk: k for k in KeptVisit.objects.filter(pk__in=[pks[0] for pks, _ in now])}

@@ -37,10 +37,11 @@ through_tag = through(tags.found, tags.stands, NO_TAG, TAG_ENDED)
 def _page(
     request: HttpRequest, now: Live, more: dict[str, Any], problems: tuple[Problem, ...] = ()
 ) -> HttpResponse:
-    sheet = now.sheet
+    sheet, rows = now.sheet, due.rows(now)
     context = {
-        "shop": sheet.shop if sheet else "", "unit": now.kept.unit, "rows": due.rows(now), "w": due_words.WORDS, "turns": due_words.TURNS,
-        "problems": problems, "typed": request.POST, **more,
+        "shop": sheet.shop if sheet else "", "unit": now.kept.unit, "rows": rows, "w": due_words.WORDS, "turns": due_words.TURNS,
+        "come_in": due_words.COME_IN if any(r.come_in for r in rows) else "",
+        "later": [r for r in rows if not (r.closed or r.told or r.come_in)], "closed": [r for r in rows if r.closed], "problems": problems, "typed": request.POST, **more,
     }  # fmt: skip
     return render(request, "due/towing.html", context, status=422 if problems else 200)
 
