@@ -26,7 +26,7 @@ from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
