@@ -74,7 +74,7 @@ def ahead_of(
     Args:
         visits: of that unit, in any order.
         families: what was found out about the shop's lives.
-        pooled_on: the day it was found out; visits after it were not in it.
+        pooled_on: the day it was found out; visits of that day and later were not in it.
         tables: ours, with the shop's laid over them.
         on: the day it is asked.
         ask_mi: how likely is each limit reached before so many miles from the unit's last visit [mi].
@@ -83,7 +83,7 @@ def ahead_of(
         Every life that is still on, soonest first.
     """
     known = [v for v in visits if v.date <= on]
-    before = {(b.position, b.what): b for b in lives((v for v in known if v.date <= pooled_on), tables)[0]}
+    before = {(b.position, b.what): b for b in lives((v for v in known if v.date < pooled_on), tables)[0]}
     of, out = {f.what: f for f in families}, []
     for what, mine in _by_kind(lives(known, tables)[0]):
         seen = [_the_same(life, before.get((life.position, life.what))) for life in mine]

@@ -1,0 +1,149 @@
+"""What the shop's own kept visits say of wear: pooled once a day beside the pages, kept in the shop's folder, told for one visit.
+
+The pool is made from the visits and can always be made again, so it is no part of a backup. Nothing here ever waits for it: where
+there is none yet, each part goes by its own records, and the sheet says so.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections import OrderedDict
+from collections.abc import Iterator
+from datetime import date as Date
+from hashlib import sha256
+from pathlib import Path
+from threading import Event
+
+from django.conf import settings
+from django.utils.timezone import localdate
+
+from wheeltapper.fleet.foretell import Pooled, foretold_of
+from wheeltapper.fleet.outlook import look_ahead
+from wheeltapper.fleet.pooled_text import named, pooled_of, text_of
+from wheeltapper.plan.foresight import Foresight
+from wheeltapper.records import Visit
+from wheeltapper.reference.house import load
+from wheeltapper.reference.tables import Tables
+from wheeltapper.store.find import entries
+from wheeltapper.store.fold import fold
+from wheeltapper.store.models import KeptVisit
+
+NOW, BEFORE = (
+    "wear-ahead.json",
+    "wear-ahead-before.json",
+)  # a page opened before midnight is made again with the one before
+FIRST_S, PAUSE_S = 30.0, 600.0
+REMEMBERED = 512  # visits already read
+
+_lock = threading.Lock()
+_folded: OrderedDict[tuple[int, str], Visit | None] = OrderedDict()
+_pools: dict[tuple[str, int, int], Pooled | None] = {}
+
+
+def visits() -> Iterator[Visit]:
+    """Every kept visit that says which trailer it is."""
+    for kept in KeptVisit.objects.order_by("opened", "pk").iterator():
+        visit = fold(entries(kept)).visit
+        if visit is not None:
+            yield visit
+
+
+def pools() -> tuple[Pooled, ...]:
+    """The pool that is used, and the one before it."""
+    return tuple(p for name in (NOW, BEFORE) if (p := _read(Path(settings.SHOP_FOLDER) / name)) is not None)
+
+
+def foretold(kept: KeptVisit, visit: Visit, tables: Tables, pool: Pooled | None) -> Foresight | None:
+    """What a pool foretells of a visit's parts, from it and the unit's visits before it."""
+    if pool is None:
+        return None
+    speaks = any(f.pool is not None for f in pool.families)
+    return foretold_of(visit, earlier(kept, visit) if speaks else (), pool, tables)
+
+
+def earlier(kept: KeptVisit, visit: Visit) -> tuple[Visit, ...]:
+    """The unit's visits that were opened before this one."""
+    rows = KeptVisit.objects.filter(unit__iexact=visit.unit.id, opened__lt=kept.opened).order_by("opened")
+    return tuple(v for v in map(_visit, rows.only("number", "tail")) if v is not None)
+
+
+def pool_them(tables: Tables, day: Date) -> Pooled | None:
+    """Pool the shop's records of before a day and keep that; None where it has no visits, or nothing came since the last time."""
+    newest, last = made_from(), next(iter(pools()), None)
+    if not newest or (last is not None and (last.newest, last.tables) == (newest, tables.fingerprint)):
+        return None
+    known = [v for v in visits() if v.date < day]  # of the day itself more may still come
+    made = named(
+        Pooled(look_ahead(known, tables, day).families, day, len(known), newest, tables.fingerprint, "")
+    )
+    _keep(text_of(made))
+    return made
+
+
+def made_from() -> str:
+    """One hash of the newest entry of every visit; '' where there is none."""
+    rows = list(KeptVisit.objects.exclude(tail="").order_by("pk").values_list("number", "tail"))
+    return sha256(repr(rows).encode()).hexdigest() if rows else ""
+
+
+def keep_pooled(stop: Event) -> None:
+    """Until the server ends: as soon as there are visits, then on the first occasion of each day."""
+    stop.wait(FIRST_S)
+    while not stop.is_set():
+        day, last = localdate(), next(iter(pools()), None)
+        if last is None or last.on != day:
+            pool_them(_tables(), day)
+        stop.wait(PAUSE_S)
+
+
+def _tables() -> Tables:
+    house = settings.HOUSE_FOLDER
+    return load(house if house.is_dir() else None)
+
+
+def _keep(text: str) -> None:
+    """Under its name only once it is whole."""
+    folder = Path(settings.SHOP_FOLDER)
+    part = folder / f"{NOW}.part"
+    with part.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    if (folder / NOW).is_file():
+        (folder / NOW).replace(folder / BEFORE)
+    part.replace(folder / NOW)
+
+
+def _read(path: Path) -> Pooled | None:
+    """A kept pool; read again when the file is another."""
+    try:
+        stat = path.stat()
+        key = str(path), stat.st_mtime_ns, stat.st_size
+        with _lock:
+            if key not in _pools:
+                _forget(_pools, str(path))
+                _pools[key] = pooled_of(path.read_text("utf-8"))
+            return _pools[key]
+    except (OSError, UnicodeDecodeError):  # not there, or no text: the shop has none, and makes one
+        return None
+
+
+def _forget(known: dict[tuple[str, int, int], Pooled | None], path: str) -> None:
+    for key in [k for k in known if k[0] == path]:
+        del known[key]
+
+
+def _visit(kept: KeptVisit) -> Visit | None:
+    """An earlier visit, read once for each of its entries."""
+    key = kept.pk, kept.tail
+    with _lock:
+        if key in _folded:
+            _folded.move_to_end(key)
+            return _folded[key]
+    read = fold(entries(kept)).visit
+    with _lock:
+        _folded[key] = read
+        while len(_folded) > REMEMBERED:
+            _folded.popitem(last=False)
+    return read
