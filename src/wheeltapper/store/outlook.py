@@ -18,8 +18,9 @@ from threading import Event
 from django.conf import settings
 from django.utils.timezone import localdate
 
+from wheeltapper.fleet.ahead import Ahead
 from wheeltapper.fleet.foretell import Pooled, foretold_of
-from wheeltapper.fleet.outlook import look_ahead
+from wheeltapper.fleet.outlook import ahead_of, look_ahead
 from wheeltapper.fleet.pooled_text import named, pooled_of, text_of
 from wheeltapper.plan.foresight import Foresight
 from wheeltapper.records import Visit
@@ -60,6 +61,16 @@ def foretold(kept: KeptVisit, visit: Visit, tables: Tables, pool: Pooled | None)
         return None
     speaks = any(f.pool is not None for f in pool.families)
     return foretold_of(visit, earlier(kept, visit) if speaks else (), pool, tables)
+
+
+def ahead(
+    kept: KeptVisit, visit: Visit, tables: Tables, pool: Pooled | None, miles: float
+) -> tuple[Ahead, ...]:  # fmt: skip
+    """All that is ahead of a visit's parts, and how likely each limit is before so many miles; by their own records without a pool."""
+    known = [*(v for v in earlier(kept, visit) if v.date <= visit.date), visit]
+    families, on = (pool.families, pool.on) if pool else ((), visit.date)
+    rows = ahead_of(known, families, on, tables, visit.date, miles)
+    return tuple(a for a in rows if a.unit == visit.unit.id)
 
 
 def earlier(kept: KeptVisit, visit: Visit) -> tuple[Visit, ...]:

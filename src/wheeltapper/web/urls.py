@@ -21,6 +21,7 @@ from wheeltapper.web import (
     sign_in,
     table,
     uploads,
+    what_if,
     yard,
 )
 
@@ -28,6 +29,7 @@ SCREENS = (
     yard,
     gate,
     table,
+    what_if,
     estimate,
     paper,
     books,
