@@ -25,6 +25,7 @@ from conftest import priced
 from made_fleet import visit, yard
 from store.sample import entry
 from wheeltapper.store import keep, outlook
+from wheeltapper.web import live
 fleet = yard(1, 30)
 for drum, day, miles in (("12.012", date(2023, 6, 1), 1000), ("12.041", date(2024, 5, 1), 15000)):
     sizes = {"1-road": drum, "1-curb": "12.030", "2-road": "12.095"}
@@ -32,6 +33,7 @@ for drum, day, miles in (("12.012", date(2023, 6, 1), 1000), ("12.041", date(202
 for v in fleet:
     kept = keep.open_visit(datetime.combine(v.date, time(15), UTC))
     keep.add(kept, [entry(v.model_dump(mode="json", exclude_none=True, exclude_defaults=True))], "test")
+    live.told(kept)
 assert outlook.pool_them(priced(), date(2024, 6, 1)) is not None
 print(kept.number)
 """

@@ -331,7 +331,7 @@ def remaining(g: Gauged, foreseen: Foreseen | None = None) -> str:
     if g.remaining_m is not None and g.rate_share is not None:
         faster = "; wearing faster lately" if g.faster else ""
         own = f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}, {OWN}"
-    if foreseen is None or foreseen.prediction != POOLED:
+    if foreseen is None or foreseen.prediction != POOLED or foreseen.far_mi < 1:
         return own
     window = f"90 % sure of {down(foreseen.near_mi)} to {down(foreseen.far_mi)}"
     return f"{own}; {POOLED}: about {down(foreseen.middle_mi)} left, {window}"
