@@ -64,7 +64,7 @@ def ahead(
     own = shop / "house" if shop else None
     tables = _tables(house or (own if own and own.is_dir() else None))
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
-    visits, slips = _visits(folder) if folder else _kept(shop or Path())
+    visits, slips = _visits(folder) if folder else _kept(shop or Path(), tables)
     found = _only(look_ahead(visits, tables, day, miles), units)
     choices = [
         choice for text in axles for choice in _choices(text, visits, found, tables, day, miles or 0.0)
@@ -112,16 +112,16 @@ def _visits(folder: Path) -> tuple[list[Visit], list[Problem]]:
     return visits, slips
 
 
-def _kept(shop: Path) -> tuple[list[Visit], list[Problem]]:
+def _kept(shop: Path, tables: Tables) -> tuple[list[Visit], list[Problem]]:
     """Every visit that a shop's server keeps."""
     from wheeltapper.problems import Problem
 
     if not (shop / "shop.sqlite3").is_file():
         return [], [Problem(str(shop), "there is no shop in it", "name the shop's folder with --shop.")]
     django_ready(shop)
-    from wheeltapper.store.outlook import visits
+    from wheeltapper.store.ledger import every_unit
 
-    found = list(visits())
+    found = list(every_unit(tables))
     return found, [] if found else [Problem(str(shop), "no visit in it yet", "enter one at the gate.")]
 
 

@@ -135,7 +135,7 @@ def test_a_kept_visit_is_told_from_its_own_earlier_ones(folder: Path) -> None:
     assert (part.prediction, part.records, seen.visits, seen.on) == (POOLED, 2, 150, DAY)
     assert part.middle_mi == pytest.approx(whole.middle_mi, rel=0.03)
     assert part.near_mi == pytest.approx(whole.near_mi, rel=0.05)
-    assert outlook.earlier(kept[0], first) == ()
+    assert outlook.earlier(kept[0], first, priced()) == ()
 
 
 def test_the_page_the_sheet_and_the_pack_name_it(folder: Path) -> None:

@@ -160,6 +160,17 @@ def amount(size: float, dimension: str, reader: Reader) -> str:
     return "open" if size == float("inf") else f"{from_si(size, unit):.{0 if unit in '%F' else 1}f} {unit}"
 
 
+def apart(kelvin: float, reader: Reader) -> str:
+    """A difference of two temperatures in the reader's unit."""
+    return f"{kelvin:.0f} C" if reader.length == "mm" else f"{from_si(kelvin, 'F deg'):.0f} F"
+
+
+def source(key: str, tables: Tables) -> str:
+    """What a source is called; a shop's own row says it in its own words."""
+    known = tables.sources.get(key)
+    return str(known["say"]) if known else key
+
+
 def listed(words: Iterable[str]) -> str:
     """'12:00, 4:00 and 9:00'."""
     *most, last = words
@@ -245,8 +256,7 @@ def rule_source(id: str, tables: Tables) -> str:
     row = _row(id, tables)
     if row is None:
         return ""
-    known = tables.sources.get(row.source)
-    said = str(known["say"]) if known else row.source
+    said = source(row.source, tables)
     return f"{said}, {row.at}" if isinstance(row, Rule) and row.at else said
 
 
@@ -348,3 +358,8 @@ def foresight(of: Foresight | None) -> str:
         return "Wear ahead: each part by its own records (C7, C8). No pool of a shop's records was at hand."
     kinds = "; ".join(f"{what}: {POOLED if used else f'{OWN}, as {why}'}" for what, used, why in of.kinds)
     return f"Wear ahead, as of {day(of.on)} from {of.visits} visits ({of.fingerprint}): {kinds or 'no part that wears'}."
+
+
+def wear_rate(rate_share: float, reader: Reader) -> str:
+    """Wear over a thousand miles, with one digit more than a reading has."""
+    return f"{from_si(rate_share * 1000 * MILE_M, reader.length):.{reader.digits + 1}f} {reader.length} for each 1,000 miles"

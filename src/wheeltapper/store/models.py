@@ -93,6 +93,7 @@ class KeptVisit(models.Model):
 
     number = models.CharField(max_length=12, unique=True)  # 26-0412
     unit = models.CharField(max_length=80, blank=True, db_index=True)
+    tag = models.CharField(max_length=80, blank=True, db_index=True)  # the unit as it is compared (tags.py)
     opened = models.DateTimeField(db_index=True)
     entries = models.PositiveIntegerField(default=0)
     tail = models.CharField(
@@ -105,6 +106,17 @@ class KeptVisit(models.Model):
 
     class Meta:
         ordering = ("-opened",)
+
+
+class Extract(models.Model):
+    """What the ledger needs of a visit: a few of its answers, made from its entries up to `tail`, and made again when that moved on."""
+
+    visit = models.OneToOneField(KeptVisit, models.CASCADE, primary_key=True, related_name="extract")
+    tail = models.CharField(max_length=64)
+    form = (
+        models.PositiveSmallIntegerField()
+    )  # how it was made (ledger.py): one of an older form is made again
+    body = models.JSONField()
 
 
 class KeptEntry(models.Model):

@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import threading
 from collections import OrderedDict
-from collections.abc import Iterator
 from datetime import date as Date
 from hashlib import sha256
 from pathlib import Path
@@ -26,8 +25,7 @@ from wheeltapper.plan.foresight import Foresight
 from wheeltapper.records import Visit
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
-from wheeltapper.store.find import entries
-from wheeltapper.store.fold import fold
+from wheeltapper.store import ledger
 from wheeltapper.store.models import KeptVisit
 
 NOW, BEFORE = (
@@ -35,19 +33,11 @@ NOW, BEFORE = (
     "wear-ahead-before.json",
 )  # a page opened before midnight is made again with the one before
 FIRST_S, PAUSE_S = 30.0, 600.0
-REMEMBERED = 512  # visits already read
+REMEMBERED = 64  # visits, each with those before it
 
 _lock = threading.Lock()
-_folded: OrderedDict[tuple[int, str], Visit | None] = OrderedDict()
+_earlier: OrderedDict[tuple[int, str, str, tuple[str, ...]], tuple[Visit, ...]] = OrderedDict()
 _pools: dict[tuple[str, int, int], Pooled | None] = {}
-
-
-def visits() -> Iterator[Visit]:
-    """Every kept visit that says which trailer it is."""
-    for kept in KeptVisit.objects.order_by("opened", "pk").iterator():
-        visit = fold(entries(kept)).visit
-        if visit is not None:
-            yield visit
 
 
 def pools() -> tuple[Pooled, ...]:
@@ -60,23 +50,36 @@ def foretold(kept: KeptVisit, visit: Visit, tables: Tables, pool: Pooled | None)
     if pool is None:
         return None
     speaks = any(f.pool is not None for f in pool.families)
-    return foretold_of(visit, earlier(kept, visit) if speaks else (), pool, tables)
+    return foretold_of(visit, earlier(kept, visit, tables) if speaks else (), pool, tables)
 
 
 def ahead(
     kept: KeptVisit, visit: Visit, tables: Tables, pool: Pooled | None, miles: float
 ) -> tuple[Ahead, ...]:  # fmt: skip
     """All that is ahead of a visit's parts, and how likely each limit is before so many miles; by their own records without a pool."""
-    known = [*(v for v in earlier(kept, visit) if v.date <= visit.date), visit]
+    known = [*(v for v in earlier(kept, visit, tables) if v.date <= visit.date), visit]
     families, on = (pool.families, pool.on) if pool else ((), visit.date)
     rows = ahead_of(known, families, on, tables, visit.date, miles)
     return tuple(a for a in rows if a.unit == visit.unit.id)
 
 
-def earlier(kept: KeptVisit, visit: Visit) -> tuple[Visit, ...]:
-    """The unit's visits that were opened before this one."""
-    rows = KeptVisit.objects.filter(unit__iexact=visit.unit.id, opened__lt=kept.opened).order_by("opened")
-    return tuple(v for v in map(_visit, rows.only("number", "tail")) if v is not None)
+def earlier(kept: KeptVisit, visit: Visit, tables: Tables) -> tuple[Visit, ...]:
+    """The unit's visits that were opened before this one, under the name that it has on this one."""
+    rows = [k for k in ledger.visits_of(visit.unit.id, bare=True) if k.opened < kept.opened]
+    key = kept.pk, visit.unit.id, tables.fingerprint, tuple(k.tail for k in rows)
+    with _lock:
+        if key in _earlier:
+            _earlier.move_to_end(key)
+            return _earlier[key]
+    came = [c.visit for c in ledger.came(visit.unit.id, tables, kept)] if rows else []
+    found = tuple(
+        v.model_copy(update={"unit": v.unit.model_copy(update={"id": visit.unit.id})}) for v in came
+    )
+    with _lock:
+        _earlier[key] = found
+        while len(_earlier) > REMEMBERED:
+            _earlier.popitem(last=False)
+    return found
 
 
 def pool_them(tables: Tables, day: Date) -> Pooled | None:
@@ -84,7 +87,7 @@ def pool_them(tables: Tables, day: Date) -> Pooled | None:
     newest, last = made_from(), next(iter(pools()), None)
     if not newest or (last is not None and (last.newest, last.tables) == (newest, tables.fingerprint)):
         return None
-    known = [v for v in visits() if v.date < day]  # of the day itself more may still come
+    known = [v for v in ledger.every_unit(tables) if v.date < day]  # of the day itself more may still come
     made = named(
         Pooled(look_ahead(known, tables, day).families, day, len(known), newest, tables.fingerprint, "")
     )
@@ -143,18 +146,3 @@ def _read(path: Path) -> Pooled | None:
 def _forget(known: dict[tuple[str, int, int], Pooled | None], path: str) -> None:
     for key in [k for k in known if k[0] == path]:
         del known[key]
-
-
-def _visit(kept: KeptVisit) -> Visit | None:
-    """An earlier visit, read once for each of its entries."""
-    key = kept.pk, kept.tail
-    with _lock:
-        if key in _folded:
-            _folded.move_to_end(key)
-            return _folded[key]
-    read = fold(entries(kept)).visit
-    with _lock:
-        _folded[key] = read
-        while len(_folded) > REMEMBERED:
-            _folded.popitem(last=False)
-    return read

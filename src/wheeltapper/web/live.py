@@ -14,12 +14,13 @@ from django.http import Http404
 from wheeltapper.findings.reading import ALONE, SPREAD
 from wheeltapper.fleet.foretell import Pooled
 from wheeltapper.flow import Examination, examine
+from wheeltapper.plan.due import Due, as_plain, due_items
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
 from wheeltapper.report.owner import open_questions
 from wheeltapper.report.wording import reader_for
-from wheeltapper.store import find, keep, outlook
+from wheeltapper.store import find, keep, ledger, outlook
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
@@ -60,6 +61,12 @@ class Live:
         """As every face shows it."""
         ex = self.examination
         return None if ex is None else sheet.sheet(ex, reader_for(ex.visit), find.figures(ex.visit))
+
+    @cached_property
+    def due(self) -> tuple[Due, ...]:
+        """What falls due after it, once it is out."""
+        ex = self.examination
+        return () if ex is None else due_items(ex.visit, ex.next, ex.release.state, self.tables)
 
     @cached_property
     def answers(self) -> dict[str, Answers]:
@@ -180,8 +187,11 @@ def told(visit: KeptVisit) -> Live:
     """The visit as it stands, and its line in the Yard brought up to date."""
     visit.refresh_from_db()
     now = live(visit)
-    if visit.summarised < visit.entries or not visit.state:
-        keep.summarise(visit, visit.entries, *_summary(now))
+    if visit.summarised < visit.entries or not visit.state or "due" not in (visit.summary or {"due": ()}):
+        unit, state, said = _summary(now)
+        keep.summarise(visit, visit.entries, unit, state, said)
+        if state in keep.GONE:
+            ledger.lay(visit, now.folded, now.examination)
     return now
 
 
@@ -198,5 +208,6 @@ def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
         gaps[gap.position] = gaps.get(gap.position, 0) + 1
     said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
             "because": list(ex.release.because[:3]), "asked": len(open_questions(ex)), "technician": ex.visit.technician,
-            "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge]}  # fmt: skip
+            "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge],
+            "due": [as_plain(d) for d in now.due], "miles_now": ex.visit.mileage.now, "use": ex.visit.unit.use}  # fmt: skip
     return ex.visit.unit.id, ex.release.state, said

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheeltapper.web import (
     atlas,
+    back,
     bench,
     books,
     corner,
@@ -11,6 +12,7 @@ from wheeltapper.web import (
     estimate,
     gate,
     leaving,
+    ledger,
     mark,
     owner,
     owner_link,
@@ -30,10 +32,12 @@ SCREENS = (
     gate,
     table,
     what_if,
+    ledger,
     estimate,
     paper,
     books,
     bench,
+    back,
     corner,
     entries,
     uploads,
