@@ -1,7 +1,7 @@
 """One visit in one zip that opens without the product: sheet, originals, entries with their chain, a page to read, how to verify.
 
 The same record, tables and foretold wear give the same bytes: files in one order, stored and not squeezed, all with the same date. The visit is examined
-as on the day of its last entry.
+as on the shop's day of its last entry.
 """
 
 from __future__ import annotations
@@ -12,9 +12,12 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date as Date
+from datetime import datetime
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
+
+from django.utils.timezone import localdate
 
 from wheeltapper.flow import examine
 from wheeltapper.plan.foresight import Foresight
@@ -68,7 +71,7 @@ def pack(visit: KeptVisit, out: Path, tables: Tables, with_originals: bool = Tru
         return Problem(
             visit.number, "nobody said yet which trailer it is", "enter that at the gate, then export it."
         )
-    on = Date.fromisoformat(links[-1].received[:10])
+    on = _day_of(links[-1])
     seen = outlook.foretold(visit, folded.visit, tables, next(iter(outlook.pools()), None))
     made = sheet_of(visit, folded, examine(folded.visit, tables, on, folded.problems, seen))
     named = _originals(entries)
@@ -86,6 +89,11 @@ def pack(visit: KeptVisit, out: Path, tables: Tables, with_originals: bool = Tru
     finally:
         part.unlink(missing_ok=True)
     return Packed(len(links), len(named) if with_originals else 0, told)
+
+
+def _day_of(link: Link) -> Date:
+    """The shop's own day on which an entry came: a visit's date is one of the shop's days, the clock of an entry is UTC."""
+    return localdate(datetime.fromisoformat(link.received))
 
 
 def _originals(entries: Iterable[Entry]) -> dict[str, Original]:
@@ -109,7 +117,7 @@ def _files(
     said = {
         "visit": visit.number, "unit": made.unit, "entries": len(links), "last": last, "tables": made.fingerprint,
         "wear_ahead": seen.fingerprint if seen else None,
-        "examined_on": links[-1].received[:10], "originals": "as they came" if with_originals else "left out",
+        "examined_on": _day_of(links[-1]).isoformat(), "originals": "as they came" if with_originals else "left out",
         "made_by": f"wheeltapper {version('wheeltapper')}",
     }  # fmt: skip
     if seen is not None:

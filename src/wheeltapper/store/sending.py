@@ -21,6 +21,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db.models import F
 from django.utils import timezone
+from django.utils.timezone import localdate
 
 from wheeltapper.problems import Problem, TablesError
 from wheeltapper.reference.house import load
@@ -155,7 +156,7 @@ def _message(mail: Mail, token: str, house: Mapping[str, Any]) -> EmailMessage:
     out["Date"] = formatdate(mail.made.timestamp())
     out["Message-ID"] = f"<{link.key[:24]}.{mail.pk}@{house['mail_from'].rpartition('@')[2]}>"
     out.set_content(
-        owner_words.message(house["name"], unit, link.to, url_of(mail.at, token), link.until.date())
+        owner_words.message(house["name"], unit, link.to, url_of(mail.at, token), localdate(link.until))
     )
     return out
 
