@@ -12,6 +12,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models.functions import Length
+from django.utils.timezone import localdate
 
 from wheeltapper.store.chain import Link, canonical, first, hash_of
 from wheeltapper.store.entries import Entry
@@ -114,9 +115,9 @@ def _row(visit: KeptVisit, entry: Entry, device: str, seq: int, before: str) -> 
 
 
 def open_visit(opened: datetime | None = None) -> KeptVisit:
-    """A new visit with the next number of its year; one that was before the shop kept them here says when it was."""
+    """A new visit with the next number of the shop's own year; one that was before the shop kept them here says when it was."""
     opened = opened or datetime.now(UTC)
-    year = f"{opened:%y}-"
+    year = f"{localdate(opened):%y}-"
     with transaction.atomic():
         numbers = KeptVisit.objects.filter(number__startswith=year).order_by(
             Length("number").desc(), "-number"

@@ -21,6 +21,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db.models import F
 from django.utils import timezone
+from django.utils.timezone import localdate
 
 from wheeltapper.problems import Problem, TablesError
 from wheeltapper.reference.house import load
@@ -158,7 +159,7 @@ def _message(mail: Mail, token: str, house: Mapping[str, Any]) -> EmailMessage:
     out.set_content(
         due_words.reminder(house["name"], unit, link.to, f"{url}due", mail.reminds)
         if mail.reminds
-        else owner_words.message(house["name"], unit, link.to, url, link.until.date())
+        else owner_words.message(house["name"], unit, link.to, url, localdate(link.until))
     )
     return out
 

@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.timezone import localdate
 from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.problems import Problem
@@ -109,7 +110,7 @@ def one_link(request: Asked, number: str, pk: int) -> HttpResponse:
     url = sending.url_of(here(request), token) if token else ""
     shop = live.live(link.visit).sheet
     text = (
-        owner_words.message(shop.shop if shop else "", link.visit.unit, link.to, url, link.until.date())
+        owner_words.message(shop.shop if shop else "", link.visit.unit, link.to, url, localdate(link.until))
         if url
         else ""
     )

@@ -26,6 +26,7 @@ from wheeltapper.web import (
     table,
     tag,
     uploads,
+    what_if,
     yard,
 )
 
@@ -33,6 +34,7 @@ SCREENS = (
     yard,
     gate,
     table,
+    what_if,
     ledger,
     estimate,
     paper,
