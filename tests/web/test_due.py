@@ -358,6 +358,32 @@ def test_the_counter_sees_the_shops_clock(settings: Any) -> None:
     assert datetime(2026, 3, 7, 23, 30, tzinfo=UTC).tzinfo is UTC
 
 
+def test_the_counter_reads_what_was_said_to_be_done(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    tap(at, "retorque 10", "moved 20 deg", said="at the <fuel> stop")
+    tap(tag_of()[1], "adjust 3000", "done")
+    page = (
+        client_of(person("counter", "Cora Webb", "CW"), "desk")
+        .get(f"/visit/{visit.number}/owner")
+        .content.decode()
+    )
+
+    assert "retorque at 10 mi: a nut moved, 20 deg" in page
+    assert "at the &lt;fuel&gt; stop" in page
+    assert "adjust at 3,000 mi: done" in page
+    assert "whoever scanned the tag, by the tag" in page
+    assert f"{timezone.localtime():%Y-%m-%d %H:}" in page
+
+
+def test_an_old_link_says_that_the_trailer_was_here_again(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    out_today()
+    page = Client().get(f"{at}due").content.decode()
+
+    assert "has been with us again since" in page
+    assert due_words.WORDS["still"] not in page
+
+
 def test_all_units_with_the_latest_visit_and_an_old_line_made_anew(visit: KeptVisit) -> None:
     later, other = out_today("KM 7"), out_today("ZZ-1")
     here = kept_example(unit={"id": "ZZ-1", "axles": 2, "brake": "electric drum"})

@@ -31,6 +31,7 @@ NO_TAG = Problem(
 )
 TAG_ENDED = Problem("tag", "it has ended", "ask the shop for a new one.")
 NOTHING = Problem("list", "nothing is due for this trailer now", "ask the shop if you think that is wrong.")
+NEWER = Problem("list", "this trailer has been with us again since", "ask the shop for the new link.")
 through_tag = through(tags.found, tags.stands, NO_TAG, TAG_ENDED)
 
 
@@ -55,7 +56,9 @@ def by_link(request: HttpRequest, link: OwnerLink) -> HttpResponse:
 
 
 def _of_link(request: HttpRequest, link: OwnerLink, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    now = live.told(link.visit)
+    now, latest = live.told(link.visit), due.latest_out(link.visit.unit)
+    if latest is not None and latest.kept.opened > link.visit.opened:
+        return owner_link.closed(request, NEWER, 200)
     return _page(request, now, {"to": link.to, "send": "due/done", "back": "./"}, problems)
 
 

@@ -16,7 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.problems import Problem
-from wheeltapper.report import owner_words
+from wheeltapper.report import due_words, owner_words
 from wheeltapper.report.owner import open_questions
 from wheeltapper.store import files, links, sending
 from wheeltapper.store.models import KeptVisit, Mail, Original, OwnerLink
@@ -50,7 +50,7 @@ def _links(visit: KeptVisit) -> list[OwnerLink]:
 
 
 def _said(now: live.Live) -> list[dict[str, Any]]:
-    """Every answer of the owner's that stands in the record, the latest first, with the version it was given to."""
+    """Every answer of the owner's, and what was said to be done since, that stands in the record; the latest first."""
     out = []
     for entry in now.folded.standing:
         answers = entry.body.get("answer", ())
@@ -61,6 +61,9 @@ def _said(now: live.Live) -> list[dict[str, Any]]:
             on = f"{row['position']} {row['part']}" if "part" in row else "the work that has to be done"
             out.append({**row, "on": on, "at": shop_time(entry.when), "in_words": owner_words.ANSWERS[row["answer"]],
                         "version": (row.get("seen") or {}).get("version", "")})  # fmt: skip
+        for row in entry.body.get("follow_up", ()):
+            on, word = due_words.said_of(row)
+            out.append({**row, "on": on, "at": shop_time(entry.when), "in_words": word, "version": ""})
     return out[::-1]
 
 
