@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime, timedelta
 from datetime import date as Date
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -16,7 +17,8 @@ from web.owned import kept_example, link_to, said
 from web.people import client_of, person
 from wheeltapper.report import due_words
 from wheeltapper.store import keep, links, tags
-from wheeltapper.store.models import KeptEntry, KeptVisit, OwnerLink, UnitTag
+from wheeltapper.store.files import path_of
+from wheeltapper.store.models import KeptEntry, KeptVisit, Original, OwnerLink, UnitTag
 from wheeltapper.web import due, live, owner, owner_link
 
 pytestmark = [pytest.mark.reasoned, pytest.mark.django_db]
@@ -373,6 +375,26 @@ def test_the_counter_reads_what_was_said_to_be_done(visit: KeptVisit) -> None:
     assert "adjust at 3,000 mi: done" in page
     assert "whoever scanned the tag, by the tag" in page
     assert f"{timezone.localtime():%Y-%m-%d %H:}" in page
+
+
+def test_what_is_said_names_the_list_that_was_seen(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    page = Client().get(f"{at}due").content.decode()
+    version = re.findall(r'name="version" value="([0-9a-f]{64})"', page)[0]
+    tap(at, "retorque 10", "still", version=version)
+    tap(
+        at, "adjust 3000", "done", version=version
+    )  # the list is another one by now: what was done counts all the same
+    first, second = told(visit)
+    desk = client_of(person("counter", "Cora Webb", "CW"), "desk")
+    shown = desk.get(f"/visit/{visit.number}/owner/shown/{version}")
+
+    assert first.seen is not None
+    assert (first.seen.version, second.seen) == (version, None)
+    assert sha256(path_of(Original.objects.get(sha256=version)).read_bytes()).hexdigest() == version
+    assert shown.status_code == 200
+    assert "10 miles: tighten the wheel nuts again" in shown.content.decode()
+    assert "<form" not in shown.content.decode()
 
 
 def test_an_old_link_says_that_the_trailer_was_here_again(visit: KeptVisit) -> None:

@@ -20,7 +20,7 @@ from wheeltapper.report import due_words, owner_words
 from wheeltapper.report.owner import open_questions
 from wheeltapper.store import files, links, sending
 from wheeltapper.store.models import KeptVisit, Mail, Original, OwnerLink
-from wheeltapper.web import live, owner_pictures, shown
+from wheeltapper.web import live, owner_pictures, shown, towing
 from wheeltapper.web.who import Asked, device_key, needs
 
 
@@ -63,7 +63,15 @@ def _said(now: live.Live) -> list[dict[str, Any]]:
                         "version": (row.get("seen") or {}).get("version", "")})  # fmt: skip
         for row in entry.body.get("follow_up", ()):
             on, word = due_words.said_of(row)
-            out.append({**row, "on": on, "at": shop_time(entry.when), "in_words": word, "version": ""})
+            out.append(
+                {
+                    **row,
+                    "on": on,
+                    "at": shop_time(entry.when),
+                    "in_words": word,
+                    "version": (row.get("seen") or {}).get("version", ""),
+                }
+            )
     return out[::-1]
 
 
@@ -191,7 +199,11 @@ def as_shown(request: Asked, number: str, version: str) -> HttpResponse:
     kept = Original.objects.filter(sha256=version, kind="shown").first() if version in named else None
     if kept is None or files.fault_of(kept):
         raise Http404("No answer of this visit names that version.")
-    return _as_shown(request, number, files.read_shown(kept), version)
+    page = files.read_shown(kept)
+    if "rows" in page:  # what was due
+        context = {**towing.context(page, version), "only_shown": True, "back": f"/visit/{number}/owner"}
+        return render(request, "due/towing.html", context)
+    return _as_shown(request, number, page, version)
 
 
 def _as_shown(request: Asked, number: str, page: dict[str, Any], version: str) -> HttpResponse:
