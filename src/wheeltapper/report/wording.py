@@ -341,3 +341,8 @@ def remaining(g: Gauged) -> str:
     return (
         f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}"
     )
+
+
+def wear_rate(rate_share: float, reader: Reader) -> str:
+    """Wear over a thousand miles, with one digit more than a reading has."""
+    return f"{from_si(rate_share * 1000 * MILE_M, reader.length):.{reader.digits + 1}f} {reader.length} for each 1,000 miles"

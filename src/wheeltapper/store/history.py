@@ -6,7 +6,6 @@ that is still on, and each part that was fitted. A part that was replaced leaves
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date as Date
@@ -27,10 +26,10 @@ from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
-TOLD_APART = str.maketrans({"O": "0", "Q": "0", "I": "1", "L": "1"})  # how plates are misread
 GROWS = {
     "friction diameter": True,
     "rotor thickness": False,
@@ -169,11 +168,6 @@ def last_of(unit: str, tables: Tables | None = None) -> Last | None:
         if visit is not None:
             return Last(kept.number, visit, tables or _ours())
     return None
-
-
-def plain(name: str) -> str:
-    """A tag as it is compared."""
-    return re.sub(r"[\W_]", "", name.upper()).translate(TOLD_APART)
 
 
 def nearness(pieces: list[str], name: str) -> int:

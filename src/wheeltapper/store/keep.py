@@ -17,6 +17,7 @@ from wheeltapper.store.chain import Link, canonical, first, hash_of
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.find import link_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
+from wheeltapper.store.unit_names import plain
 
 GONE = {"out, re-torque due", "settled", "left on a hauler", "left against advice"}  # no longer in the yard
 
@@ -128,5 +129,5 @@ def open_visit(opened: datetime | None = None) -> KeptVisit:
 def summarise(visit: KeptVisit, seq: int, unit: str, state: str, summary: dict[str, Any]) -> None:
     """What the Yard shows of a visit, made from its first `seq` entries; an older summary never replaces a newer one."""
     KeptVisit.objects.filter(pk=visit.pk, summarised__lte=seq).update(
-        unit=unit, state=state, open=state not in GONE, summary=summary, summarised=seq
+        unit=unit, tag=plain(unit), state=state, open=state not in GONE, summary=summary, summarised=seq
     )

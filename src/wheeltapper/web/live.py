@@ -19,7 +19,7 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
 from wheeltapper.report.owner import open_questions
 from wheeltapper.report.wording import reader_for
-from wheeltapper.store import find, keep
+from wheeltapper.store import find, keep, ledger
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
@@ -184,7 +184,10 @@ def told(visit: KeptVisit) -> Live:
     visit.refresh_from_db()
     now = live(visit)
     if visit.summarised < visit.entries or not visit.state or "due" not in (visit.summary or {"due": ()}):
-        keep.summarise(visit, visit.entries, *_summary(now))
+        unit, state, said = _summary(now)
+        keep.summarise(visit, visit.entries, unit, state, said)
+        if state in keep.GONE:
+            ledger.lay(visit, now.folded, now.examination)
     return now
 
 
