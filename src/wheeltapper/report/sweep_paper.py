@@ -18,7 +18,7 @@ from wheeltapper.records import Reading, Visit
 from wheeltapper.reference.tables import LimitRow, Tables
 from wheeltapper.report import wording
 from wheeltapper.report.drawing import wheel_end
-from wheeltapper.report.drawing_ink import INK, SOFT
+from wheeltapper.report.drawing_ink import INK, PAPER, SOFT
 from wheeltapper.report.lettering import printable
 from wheeltapper.report.pdf import SheetNotDrawnError
 from wheeltapper.report.sheet import Corner
@@ -66,11 +66,11 @@ def _compiled(
     visit: Visit, tables: Tables, last: Visit | None, paper: str, length: str, **how: Any
 ) -> bytes | list[bytes]:
     data = _laid_out(visit, tables, last, paper, length)
-    black = wheel_end(Corner("", ()), visit.unit.brake, lettered=False).replace(INK, "#000").replace(SOFT, "#000")
+    bare = wheel_end(Corner("", ()), visit.unit.brake, lettered=False).replace(PAPER, "#fff")
     files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": (HERE / "sweep_paper.typ").read_bytes(),
         "sweep.json": json.dumps(data, ensure_ascii=False).encode(),
-        "wheel.svg": black.encode(),
+        "wheel.svg": bare.replace(INK, "#000").replace(SOFT, "#000").encode(),
     }
     try:
         made, warnings = typst.compile_with_warnings(
