@@ -8,6 +8,8 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from conftest import CASES, bases, examined, laid_over
 from wheeltapper.plan.due import Due, as_plain, due_items
@@ -73,10 +75,11 @@ def test_a_retorque_is_dated_by_the_pace_or_a_week() -> None:
         ([turned(10, True)], True, False), ([turned(25, None, turned="20 deg")], False, True),
         ([turned(25), turned(25, True)], False, True), ([turned(25, True), turned(25)], False, True),
         ([{"what": "retorque", "due": 25, "moved": False}], False, False),
+        ([{"what": "retorque", "due": 25, "moved": True}], False, True),
         ([{"what": "retorque", "due": 25, "date": "2026-03-15", "moved": False}], True, False),
         ([{"what": "retorque", "due": 25, "date": "2026-03-13", "moved": False}], False, False),
     ],
-    ids=["no", "nobody-said", "second", "first", "angle", "no-then-yes", "yes-then-no", "not-done", "by-day", "before"],
+    ids=["no", "nobody-said", "second", "first", "angle", "no-then-yes", "yes-then-no", "not-done", "not-done-moved", "by-day", "before"],
 )  # fmt: skip
 def test_what_closes_a_retorque(told: list[dict[str, Any]], closed: bool, come_in: bool) -> None:
     item = one(of(*told), "retorque", int(told[0]["due"]))
@@ -129,3 +132,32 @@ def test_the_count_and_plain_form() -> None:
 def test_against_advice_is_on_its_wheels_and_on_a_hauler_is_not() -> None:
     assert one(of(return_sheet=None, exit={"how": "against advice", "by": "L1"}), "retorque", 10)
     assert of(return_sheet=None, exit={"how": "on a hauler", "by": "L1"}) == ()
+
+
+WORDS = st.fixed_dictionaries(
+    {"what": st.just("retorque"), "due": st.sampled_from([10, 25, 50, 60])},
+    optional={"done": st.sampled_from([0, 10, 70]), "date": st.sampled_from(["2026-03-13", "2026-03-14", "2026-04-01"]), "moved": st.booleans()},
+)  # fmt: skip
+
+
+@pytest.mark.second_way
+@given(st.lists(WORDS, max_size=7))
+@settings(max_examples=120, deadline=None)
+def test_no_order_of_words_settles_what_was_not_said(told: list[dict[str, Any]]) -> None:
+    """By hand: settled where 10, 25 and 50 each have a word since the visit on movement, and none of them moved after the first."""
+    day = Date(2026, 3, 14)
+    ex = examined(
+        laid_over(bases()["tandem-10-5"], {"date": day.isoformat(), "return_sheet": OUT, "follow_up": told})
+    )
+    items = due_items(ex.visit, ex.next, ex.release.state, ex.tables)
+    since = [
+        t
+        for t in told
+        if ("done" in t or "date" in t) and t.get("date", "2026-03-14") >= "2026-03-14" and "moved" in t
+    ]
+    again = any(t.get("moved") and t["due"] > 10 for t in told)
+    settled = not again and {10, 25, 50} <= {t["due"] for t in since}
+
+    assert (ex.release.state == "settled") == settled
+    assert (ex.release.state == "held") == again
+    assert again or all(d.closed for d in items if d.what == "retorque") == settled

@@ -106,9 +106,8 @@ def _again(done: Due, row: Next, visit: Visit) -> Due:
     """The next one of what comes again and again, from where and when the last one was done."""
     before = done.miles or 0
     last = before if done.done is None else round(done.done)
-    miles = max(
-        last + (row.miles or 0), before + 1
-    )  # each has a point of its own, however early the last was
+    # Each has a point of its own, however early the last one was done.
+    miles = max(last + (row.miles or 0), before + 1)
     by = _again_by(done, row, visit)
     at = None if visit.mileage.now is None else round(visit.mileage.now) + miles
     return Due(row.what, miles, by, at, row.position, row.part, row.basis)
@@ -139,7 +138,7 @@ def _told(item: Due, visit: Visit, tables: Tables) -> Due:
 
 def _after(item: FollowUp, visit: Visit) -> bool:
     """Told of this visit, not of an earlier one?"""
-    return item.was_done and (item.date is None or item.date >= visit.date)
+    return item.date is None or item.date >= visit.date
 
 
 def as_plain(item: Due) -> dict[str, object]:
