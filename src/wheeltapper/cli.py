@@ -13,9 +13,11 @@ import click
 
 from wheeltapper.cli_atlas import atlas
 from wheeltapper.cli_books import books
+from wheeltapper.cli_due import due
 from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
+from wheeltapper.cli_paper import paper
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, let_in, phones, serve, serve_demo, verify
@@ -45,6 +47,7 @@ main.add_command(atlas)
 main.add_command(card)
 main.add_command(mark)
 main.add_command(note)
+main.add_command(paper)
 main.add_command(ring)
 main.add_command(good_drums_group)
 main.add_command(serve)
@@ -55,6 +58,7 @@ main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
 main.add_command(export)
+main.add_command(due)
 
 
 @main.command()

@@ -106,3 +106,39 @@ def test_linings_fall_and_one_record_has_no_line() -> None:
     assert wear_band.band(life("12.010")) == ()
     assert wear_band.ahead(life("12.010"), 1e-9, 1e7) == ()
     assert wear_band.ahead(lining, 1e-9, -1.0) == ()
+
+
+@pytest.mark.second_way
+def test_the_window_is_where_the_band_crosses_the_limit() -> None:
+    """Second way: the quadratic of the limits of prediction solved with scipy's t, where only the records are in doubt."""
+    sizes = ("12.010", "12.024", "12.030", "12.047", "12.052", "12.062")
+    x, y = np.arange(6) * 6000.0 - 30_000, np.array([float(s) for s in sizes])
+    fit = stats.linregress(x, y)
+    s = np.sqrt(np.sum((y - fit.intercept - fit.slope * x) ** 2) / 4)
+    at = np.linspace(0, 60_000, 600_001)
+    reach = stats.t.ppf(0.95, 4) * s * np.sqrt(1 + 1 / 6 + (at - x.mean()) ** 2 / np.sum((x - x.mean()) ** 2))
+    reach = np.hypot(reach, 1.645 * 0.02 * fit.slope * at)  # a hubometer's 2 %
+    middle = 12.062 + fit.slope * at
+    early, late = at[np.argmax(middle + reach >= 12.090)], at[np.argmax(middle - reach >= 12.090)]
+    found = wear_band.window(life(*sizes), fit.slope * INCH_M / MILE_M, 12.090 * INCH_M)
+
+    assert found[1] is not None
+    assert [found[0] / MILE_M, found[1] / MILE_M] == pytest.approx([early, late], abs=40)
+
+
+@pytest.mark.reasoned
+def test_the_window_of_a_worse_count_is_wider_and_one_past_its_limit_starts_now() -> None:
+    """Early is earlier and late is later; late may be beyond what can be told; a part past its limit has no distance."""
+    rate = 0.010 * INCH_M / (6000 * MILE_M)
+    found = [
+        wear_band.window(life("12.010", "12.020", "12.030", quality=q), rate, 12.090 * INCH_M)
+        for q in ("hubometer", "trips", "guess", "unknown")
+    ]
+    early = [a for a, _ in found]
+    late = [np.inf if b is None else b for _, b in found]
+
+    assert early == sorted(early, reverse=True)
+    assert late == sorted(late)
+    assert early[0] > early[-1]
+    assert late[0] < 45_000 * MILE_M < late[-1]
+    assert wear_band.window(life("12.080", "12.095", "12.110"), rate, 12.090 * INCH_M)[0] == 0

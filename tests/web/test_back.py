@@ -147,12 +147,11 @@ def test_nothing_is_answered_beforehand_and_nothing_counts_as_done(bay: Client, 
     assert "8 owed" in page(bay, visit, "back")
 
 
-@pytest.mark.parametrize("place", ["1-road", "trailer"])
-@pytest.mark.parametrize("field", [*RIGHT, *WHOLE])
+@pytest.mark.parametrize(
+    ("field", "place"), [*((f, "1-road") for f in RIGHT), *((f, "trailer") for f in WHOLE)]
+)
 def test_each_line_is_owed_until_it_is_entered(bay: Client, visit: KeptVisit, field: str, place: str) -> None:
     """All but one: ready for check. That one too: clear to roll."""
-    if (field in RIGHT) is (place == "trailer"):
-        pytest.skip("a line of the other kind")
     missing = said(field, RIGHT.get(field, WHOLE.get(field)), place)
     send(bay, visit, *(entry(b) for b in everything() if b != missing))
     assert state(visit) == "ready for check"
@@ -347,6 +346,14 @@ def test_a_wrench_that_cannot_be_is_told_and_what_was_typed_stays(
     assert "To do:" in shown
     assert all(f'value="{v}"' in shown for k, v in (WRENCH | typed).items() if v.strip() and k != "doubt")
     assert reread(visit).entries == before
+
+
+def test_a_wrench_takes_no_other_gauges_name(bay: Client, visit: KeptVisit) -> None:
+    send(bay, visit, entry({"gauge": [{"id": "W7", "kind": "drum gauge", "u": ["0.003 in"]}]}))
+    answer = bay.post(at(visit, "back/wrench"), WRENCH)
+
+    assert answer.status_code == 422
+    assert "another gauge of this visit" in answer.content.decode()
 
 
 def test_a_calibration_day_that_is_none_is_refused_from_a_phone_too(bay: Client, visit: KeptVisit) -> None:

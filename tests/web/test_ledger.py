@@ -110,6 +110,31 @@ def test_the_quality_of_the_miles_is_told_and_widens_the_window(desk: Client) ->
     assert "It stood 6 months: seals, shoes and bearings age without miles." in said
 
 
+def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) -> None:
+    """The same drum by hubometer and by guess: 80 % of 11,100 miles is 8,500; guessed miles may be half as many again."""
+    worn("12.010", "12.030", "12.050")
+    sure = text(desk)
+    assert "Next check in 8,500 miles" in sure
+    assert "it may not last to that check" not in sure
+    for k, size in enumerate(("12.010", "12.030", "12.050")):
+        guessed = gate(DAYS[k], unit={"id": "XY-9"}, **counted(1000 + 6000 * k, "guess"))
+        kept(guessed, sized("1-road", size), OUT)
+    said = text(desk, "/ledger/XY-9")
+    found = re.search(
+        r"reaches the limit between ([\d,]+) mi and ([\d,]+) mi; it may not last to that check: look by ([\d,]+) mi",
+        said,
+    )
+
+    assert "Next check in 8,500 miles" in said
+    assert found is not None
+    early, late, by = (int(mi.replace(",", "")) for mi in found.groups())
+    assert early == by
+    assert (
+        12_000 / 1.6 < early < 12_000 / 1.49
+    )  # 0.040 in left at a third of a hundredth an inch for each 1,000 miles
+    assert late > 12_000 / 0.51
+
+
 def test_a_replaced_drum_is_told_as_gone_and_the_new_one_as_its_own(desk: Client) -> None:
     new = {"done": [{"position": "1-road", "part": "hub-drum", "action": "replaced", "by": "T1"}]}
     kept(gate(DAYS[0], **counted(1000)), sized("1-road", "12.060"), OUT)

@@ -99,10 +99,16 @@ def moved_again(item: FollowUp, first: float) -> bool:
     return item.what == "retorque" and moved(item) is True and item.due > first
 
 
+def moved_far(item: FollowUp, visit: Visit, tables: Tables) -> bool:
+    """Did a nut turn further than seats and paint settle, as far as somebody said how far?"""
+    angle = _angle(item)
+    return angle is not None and angle > 0 and _is_far(angle, visit, tables)
+
+
 def facts(visit: Visit, tables: Tables, known: Mapping[Key, Fact]) -> list[Fact]:
     """Nuts that turned at a re-torque: that they moved, and whether further than settling explains."""
     turns = [(item, angle) for item in visit.follow_up if (angle := _angle(item)) is not None and angle > 0]
-    far = [item for item, angle in turns if _is_far(angle, visit, tables)]
+    far = [item for item, _ in turns if moved_far(item, visit, tables)]
     loose = [item for item, angle in turns if item in far and _all_gone(angle, visit, tables)]
     first = first_retorque(tables)
     out = []

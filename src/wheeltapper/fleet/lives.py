@@ -214,8 +214,11 @@ def _once(taken: list[_Taken]) -> list[_Taken]:
     """In order along the way; of the same reading told by several visits, the one of its own visit."""
     own_first = sorted(taken, key=lambda t: (t.record.at_m, t.record.date != t.visit.date))
     out: list[_Taken] = []
+    by_place: dict[tuple[str, str], list[_Taken]] = {}
     for t in own_first:
-        if not any(_same(t, o) for o in out if (o.position, o.what) == (t.position, t.what)):
+        here = by_place.setdefault((t.position, t.what), [])
+        if not any(_same(t, o) for o in here):
+            here.append(t)
             out.append(t)
     return out
 

@@ -18,10 +18,12 @@ from wheeltapper.measure.margin import COVERAGE
 from wheeltapper.measure.number import Floats
 from wheeltapper.measure.student import coverage_factor
 from wheeltapper.measure.wear_line import error_at_m, size_at_m
+from wheeltapper.units import MILE_M
 
 SURE = 0.90  # share of readings that the band is to hold
 REACH = 1.645  # standard doubts to either side for it, where the doubt is known
 STEPS = 24
+FAR, FINE = 4.0, 2001  # the window is looked for so many times as far as the line goes, at so many places
 
 
 @dataclass(frozen=True)
@@ -68,9 +70,35 @@ def ahead(life: Life, rate_share: float, to_m: float) -> tuple[Place, ...]:
     )
 
 
+def window(life: Life, rate_share: float, goal: float) -> tuple[float, float | None]:
+    """From where to where the band ahead reaches a limit.
+
+    Args:
+        life: with records at two places or more.
+        rate_share: wear for each metre driven, more than zero.
+        goal: the limit in the sense in which the size grows, as `goal_m` has it [m].
+
+    Returns:
+        Distances as a Record's, never before the last record [m]; None where the far end lies beyond what can be told.
+    """
+    last = life.records[-1]
+    left = max(0.0, goal - life.sign * last.size_m) / rate_share
+    at = np.linspace(last.at_m, last.at_m + max(FAR * left, MILE_M), FINE)
+    reach, middle = _ahead_m(life, rate_share, at), life.sign * last.size_m + rate_share * (at - last.at_m)
+    early, late = np.flatnonzero(middle + reach >= goal), np.flatnonzero(middle - reach >= goal)
+    return float(at[early[0]]), float(at[late[0]]) if len(late) else None
+
+
 def _places(at: Floats, middle: Floats, reach: Floats) -> tuple[Place, ...]:
     rows = zip(at, middle - reach, middle, middle + reach, strict=True)
     return tuple(Place(*map(float, row)) for row in rows)
+
+
+def _ahead_m(life: Life, rate_share: float, at: Floats) -> Floats:
+    """Half the band's height ahead: miles to come are counted as the last ones were."""
+    counted = REACH * life.way.shares[-1] * rate_share * (at - life.records[-1].at_m)
+    out: Floats = np.hypot(_reach_m(life, _line(life), at), counted)
+    return out
 
 
 def _line(life: Life) -> wear.Line:

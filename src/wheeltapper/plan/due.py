@@ -6,16 +6,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date as Date
 from datetime import timedelta
 from math import ceil
+from typing import Any
 
 from wheeltapper.disposition.release import closes
-from wheeltapper.findings.clamp import first_retorque, moved, moved_again
+from wheeltapper.findings.clamp import first_retorque, moved, moved_again, moved_far
 from wheeltapper.plan.schedule import Next, months_on
-from wheeltapper.records import FollowUp, Visit
+from wheeltapper.records import Fitted, FollowUp, Past, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import Release
 
@@ -64,21 +65,22 @@ def due_items(
     been_out = visit.return_sheet is not None and visit.return_sheet.out and visit.exit is None
     if gate_state not in ON_ITS_WHEELS and not been_out:
         return ()
-    held, pace = gate_state == "held", pace_mi(visit)
+    pace = pace_mi(visit)
     out: list[Due] = []
     for row in next_rows:
-        item = _told(_dated(row, visit, pace), visit, held, tables)
+        item = _told(_dated(row, visit, pace), visit, tables)
         out.append(item)
         while row.every and item.closed:
-            item = _told(_again(item, row, visit), visit, held, tables)
+            item = _told(_again(item, row, visit), visit, tables)
             out.append(item)
     return tuple(sorted(out, key=lambda d: (d.by or Date.max, d.miles or 10**9, d.what, d.position or "")))
 
 
 def pace_mi(visit: Visit) -> float | None:
     """Miles a month, from the latest earlier reading or fitting whose day and distance are known; None where none is."""
-    known = []
-    for row in (*visit.history, *visit.fitted):
+    known: list[tuple[int, float]] = []
+    told: tuple[Past | Fitted, ...] = (*visit.history, *visit.fitted)
+    for row in told:
         ago = row.miles_ago
         if ago is None and row.miles is not None and visit.mileage.now is not None:
             ago = visit.mileage.now - row.miles
@@ -119,14 +121,14 @@ def _again_by(done: Due, row: Next, visit: Visit) -> Date | None:
     return months_on(done.done_on or done.by or visit.date, months)
 
 
-def _told(item: Due, visit: Visit, held: bool, tables: Tables) -> Due:
+def _told(item: Due, visit: Visit, tables: Tables) -> Due:
     """With what was said of it. Of several words the one that asks for more counts: a later one takes no movement back."""
     said = [f for f in visit.follow_up if f.what == item.what and f.due == item.miles and _after(f, visit)]
     if not said:
         return item
     words = {moved(f) for f in said} if item.what == "retorque" else {None}
     again = any(moved_again(f, first_retorque(tables)) for f in said)
-    come_in = again or (held and True in words)
+    come_in = again or any(moved_far(f, visit, tables) for f in said)
     last = said[-1]
     return replace(
         item, done=last.done, done_on=last.date, moved=True if True in words else False if words == {False} else None,
@@ -146,3 +148,12 @@ def as_plain(item: Due) -> dict[str, object]:
         "what": item.what, "miles": item.miles, "by": item.by.isoformat() if item.by else None, "at": item.at_miles,
         "position": item.position, "part": item.part, "basis": item.basis, "done": item.closed, "come_in": item.come_in,
     }  # fmt: skip
+
+
+def from_plain(said: Mapping[str, Any]) -> Due:
+    """What `as_plain` made of an item."""
+    by = Date.fromisoformat(said["by"]) if said["by"] else None
+    return Due(
+        said["what"], said["miles"], by, said["at"], said["position"], said["part"], said["basis"], come_in=said["come_in"],
+        closed=said["done"],
+    )  # fmt: skip

@@ -32,6 +32,7 @@ QUALITY: dict[MileageQuality, str] = {
     "hubometer": "a hubometer", "owner's figure": "the owner's figure", "trips": "trips added up", "guess": "a guess",
     "unknown": "nobody said how",
 }  # fmt: skip
+MOST_NAMED = 3  # parts of one wheel that are open
 OWN = "the page asks each part's own records"
 
 
@@ -220,7 +221,12 @@ def _called(calls: Sequence[Called]) -> Iterator[tuple[CallWord, str]]:
             c.position: [" ".join((d.part, *d.rules)) for d in mine if d.position == c.position] for c in mine
         }
         if wheels:
-            yield word, "; ".join(f"{position} {', '.join(parts)}" for position, parts in wheels.items())
+            yield word, "; ".join(f"{at} {_parts(word, parts)}" for at, parts in wheels.items())
+
+
+def _parts(word: CallWord, parts: Sequence[str]) -> str:
+    """By name; of a wheel that nobody finished only how many are open."""
+    return f"{len(parts)} parts" if word == "recheck" and len(parts) > MOST_NAMED else ", ".join(parts)
 
 
 def _between(visits: Sequence[Visit], way: Way) -> list[str]:

@@ -15,6 +15,8 @@ WIDTH, HEIGHT = 366.0, 290.0  # a phone's width, so that its letters stay as lar
 LEFT, RIGHT, TOP, FLOOR = 72.0, 362.0, 18.0, 230.0
 LETTERS = 18.0
 ROOM = 0.08  # of the height, left free above and below
+WIDE = 0.25  # of the height that a band may add to either side
+APART = 96.0  # from one lettered distance to the next
 
 Point = tuple[float, float]  # distance, size
 Wide = tuple[float, float, float, float]  # distance, low, middle, high
@@ -59,9 +61,19 @@ class _Frame:
         at = [r[0] for run in f.runs for r in run.records] + [p[0] for p in f.ahead]
         at += [f.check] if f.check is not None else []
         sizes = [s for run in f.runs for _, size, doubt in run.records for s in (size - doubt, size + doubt)]
-        sizes += [s for p in f.ahead for s in (p[1], p[3])] + ([f.limit] if f.limit is not None else [])
+        sizes += [p[2] for p in f.ahead] + ([f.limit] if f.limit is not None else [])
         self.start, self.end = _apart(min(at), max(at))
         low, high = _apart(min(sizes), max(sizes))
+        room = [
+            s
+            for places in (*(run.line for run in f.runs), f.ahead)
+            for _, lower, _, upper in places
+            for s in (lower, upper)
+        ]
+        most = WIDE * (
+            high - low
+        )  # a band wider than that runs off the sheet, and the readings can still be seen
+        low, high = max(low - most, min([low, *room])), min(high + most, max([high, *room]))
         self.low, self.high = low - ROOM * (high - low), high + ROOM * (high - low)
 
     def x(self, at: float) -> float:
@@ -86,10 +98,14 @@ def _axes(f: WearFigure, frame: _Frame) -> Iterator[str]:
             continue
         yield stroke(line((LEFT - 5, y), (LEFT, y)), 0.8) + words(LEFT - 9, y + 6, said, LETTERS, "end")
     yield words(RIGHT, HEIGHT - 8, f.across, LETTERS, "end", SOFT)
+    last = -APART
     for at, said in (t for t in f.ticks if frame.start <= t[0] <= frame.end):
         x = frame.x(at)
-        anchor = "start" if x < LEFT + 30 else "end" if x > RIGHT - 34 else "middle"
-        yield stroke(line((x, FLOOR), (x, FLOOR + 5)), 0.8) + words(x, FLOOR + 24, said, LETTERS, anchor)
+        yield stroke(line((x, FLOOR), (x, FLOOR + 5)), 0.8)
+        if x - last >= APART:
+            anchor = "start" if x < LEFT + 30 else "end" if x > RIGHT - 34 else "middle"
+            yield words(x, FLOOR + 24, said, LETTERS, anchor)
+            last = x
 
 
 def _runs(f: WearFigure, frame: _Frame) -> Iterator[str]:

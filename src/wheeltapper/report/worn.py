@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date as Date
 from math import ceil, floor, log10
 
 from wheeltapper.fleet import wear_band
 from wheeltapper.fleet.ahead import Ahead
+from wheeltapper.fleet.groups import goal_m
 from wheeltapper.fleet.lives import Life
 from wheeltapper.fleet.swaps import Swap
 from wheeltapper.fleet.wear_band import Place
@@ -18,11 +19,11 @@ from wheeltapper.report.wording import Reader
 from wheeltapper.units import MILE_M, from_si, to_si
 
 BASIS = {
-    "own records": "told from its own records alone: the faster of all of them and the last two, and the check at 80 % of what is left (C7, C8)",
-    "pooled": "told from this shop's records together, which has shown itself on them",
-    "faster lately": "its last records wear faster than the shop's would have it, so they count",
-    "not enough to say": "its own records do not tell a rate; the check is that of the service for this use",
-    "no limit known": "no limit of it is known, so no distance is told; the check is that of the service for this use",
+    "own records": "told from its own records alone: the faster of all of them and the last two, and the check at 80 % of what is left (C7, C8).",
+    "pooled": "told from this shop's records together, which has shown itself on them.",
+    "faster lately": "its last records wear faster than the shop's would have it, so they count.",
+    "not enough to say": "its own records do not tell a rate; the check is that of the service for this use.",
+    "no limit known": "no limit of it is known, so no distance is told; the check is that of the service for this use.",
 }
 MOST_TICKS = 3
 FARTHEST = 1.5  # the line ahead is drawn at most so many times as far as the records reach
@@ -96,7 +97,18 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
     if a.middle_mi is not None:
         sure = "" if a.near_mi is None else f", 90 % sure of {_miles(a.near_mi)} to {_miles(a.far_mi or 0.0)}"
         rows.append(f"about {_miles(a.middle_mi)} left from its last visit{sure}")
+        rows += _window(on, a) if a.near_mi is None else ()
     return tuple(rows)
+
+
+def _window(on: Life, a: Ahead) -> Iterator[str]:
+    """Where its own band reaches the limit, from the last visit on; what may not last to the check is said."""
+    early, late = wear_band.window(on, a.rate_share or 0.0, goal_m(on, a.goal))
+    near = max(0.0, early / MILE_M)
+    far = "no distance that can be told" if late is None else _miles(max(0.0, late / MILE_M))
+    yield f"its band, of nine readings in ten, reaches the limit between {_miles(near)} and {far}"
+    if near < (a.check_mi or 0):
+        yield f"it may not last to that check: look by {_miles(near)}"
 
 
 def _basis(on: Life, a: Ahead) -> str:

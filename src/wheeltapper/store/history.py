@@ -26,7 +26,7 @@ from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
@@ -167,6 +167,22 @@ def last_of(unit: str, tables: Tables | None = None) -> Last | None:
         visit = fold(entries(kept)).visit
         if visit is not None:
             return Last(kept.number, visit, tables or _ours())
+    return None
+
+
+def names_of(unit: str) -> tuple[str, ...]:
+    """Every way this tag was written, the latest first; a unit of that very name stands alone."""
+    names = KeptVisit.objects.exclude(unit="").order_by("-opened").values_list("unit", flat=True)
+    alike = tuple(dict.fromkeys(name for name in names if plain(name) == plain(unit)))
+    return (unit,) if unit in alike else alike
+
+
+def last_named(unit: str) -> Last | None:
+    """The last visit under this very name that can be read, or None."""
+    for kept in KeptVisit.objects.filter(unit=unit).order_by("-opened"):
+        visit = fold(entries(kept)).visit
+        if visit is not None:
+            return Last(kept.number, visit, _ours())
     return None
 
 

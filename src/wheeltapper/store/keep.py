@@ -18,7 +18,7 @@ from wheeltapper.store.chain import Link, canonical, first, hash_of
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.find import link_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 
 GONE = {"out, re-torque due", "settled", "left on a hauler", "left against advice"}  # no longer in the yard
 

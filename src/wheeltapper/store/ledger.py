@@ -19,7 +19,7 @@ from wheeltapper.report.came import Called, Came, Shot
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import Extract, KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 
 FORM = 1
 SIZES = {*GROWS, "groove depth", "pit depth"}  # what wear and its limit are told from

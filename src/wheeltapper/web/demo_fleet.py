@@ -23,6 +23,15 @@ TANDEM = {
     "axles": 2, "brake": "electric drum", "drum": "12 in", "bolt_pattern": "6 on 5.5", "studs": "1/2-20", "axle_rating_lb": 5200,
     "lube": "grease",
 }  # fmt: skip
+FOLLOWED = {
+    "follow_up": [
+        {"what": "retorque", "due": due, "done": due, "moved": False, "by": "driver"} for due in (10, 25, 50)
+    ]
+}
+TANDEM_BEFORE = (  # the two visits that examples/visit.toml tells of: day, count, then drum and lining wheel by wheel
+    (Date(2024, 6, 11), 12600, (("12.011", "0.205"), ("12.010", "0.208"), ("12.007", "0.200"), ("12.014", "0.202"))),
+    (Date(2025, 9, 2), 23200, (("12.034", "0.167"), ("12.022", "0.175"), ("12.014", "0.160"), ("12.028", "0.161"))),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -39,12 +48,10 @@ class Trailer:
     curb: float = 1.0  # how much faster the curb side wears
     found: tuple[tuple[str, str, str, str], ...] = ()  # position, how, check, word at every visit
     replaced: tuple[tuple[int, str, str], ...] = ()  # which visit, position, part
-    out: bool = True
     followed: bool = True  # the three re-torques were told
 
 
 FLEET = (
-    Trailer("TF-0417", "private", (1190, 830, 470, 190), 23200, 640, wear_in=0.0021, followed=True),
     Trailer("LH-201", "fleet", (940, 610, 280), 41800, 1300, replaced=((0, "2-curb", "bearing-set"), (1, "2-curb", "bearing-set"), (2, "2-curb", "bearing-set"))),
     Trailer("LH-202", "fleet", (700, 330), 30150, 1150, found=(("1-road", "look", "band surface", "glaze"), ("2-road", "look", "band surface", "glaze"))),
     Trailer("LH-203", "fleet", (690, 325), 28900, 1100, found=(("1-curb", "look", "band surface", "glaze"),)),
@@ -57,7 +64,7 @@ FLEET = (
 
 def visits(today: Date) -> list[tuple[Date, dict[str, Any]]]:
     """Every earlier visit with its day, oldest first, as a visit file would have it."""
-    out = []
+    out = [(day, _of_the_tandem(day, miles, sizes)) for day, miles, sizes in TANDEM_BEFORE]
     for k, trailer in enumerate(FLEET):
         dice = np.random.default_rng(SEED + k)
         for number, ago in enumerate(trailer.days):
@@ -67,27 +74,44 @@ def visits(today: Date) -> list[tuple[Date, dict[str, Any]]]:
     return sorted(out, key=lambda row: row[0])
 
 
+def _of_the_tandem(day: Date, miles: int, sizes: tuple[tuple[str, str], ...]) -> dict[str, Any]:
+    corners = [_sizes(at, [drum], lining) for at, (drum, lining) in zip(WHEELS, sizes, strict=True)]
+    return (
+        _said(
+            day, {"id": "TF-0417", "use": "private"}, miles, "hubometer", corners, np.random.default_rng(SEED)
+        )
+        | FOLLOWED
+    )
+
+
+def _said(
+    day: Date,
+    unit: dict[str, str],
+    miles: float,
+    quality: str,
+    corners: list[dict[str, Any]],
+    dice: np.random.Generator,
+) -> dict[str, Any]:
+    """A whole visit that found nothing and went back on the road."""
+    return {
+        "date": day.isoformat(), "technician": "T2", "unit": TANDEM | unit, "mileage": {"now": miles, "quality": quality},
+        "gauge": list(GAUGES), "limit": [MARKED], "corner": corners, "return_sheet": _returned(dice),
+        "reading": [_read("volts at plug", "12.6", "V", "G5"), _read("total amps", "15.4", "A", "G5")],
+    }  # fmt: skip
+
+
 def _visit(trailer: Trailer, number: int, day: Date, dice: np.random.Generator) -> dict[str, Any]:
     before = (trailer.days[number] - trailer.days[-1]) / 30.44 * trailer.a_month
     miles = round(trailer.miles - before, -1)
-    said: dict[str, Any] = {
-        "date": day.isoformat(), "technician": "T2", "unit": TANDEM | {"id": trailer.id, "use": trailer.use},
-        "mileage": {"now": miles, "quality": trailer.quality}, "gauge": list(GAUGES), "limit": [MARKED],
-        "corner": [_corner(trailer, at, miles, dice) for at in WHEELS],
-        "reading": [_read("volts at plug", "12.6", "V", "G5"), _read("total amps", "15.4", "A", "G5")],
-        "done": [
-            *({"position": p, "part": part, "action": "replaced", "by": "T2"} for k, p, part in trailer.replaced if k == number),
-            *({"position": p, "part": "hub-drum", "action": "scuffed", "by": "T2", "after": "photo"} for p, *_ in trailer.found),
-        ],
-        "return_sheet": _returned(dice),
-    }  # fmt: skip
+    corners = [_corner(trailer, at, miles, dice) for at in WHEELS]
+    unit = {"id": trailer.id, "use": trailer.use}
+    done = [
+        *({"position": p, "part": part, "action": "replaced", "by": "T2"} for k, p, part in trailer.replaced if k == number),
+        *({"position": p, "part": "hub-drum", "action": "scuffed", "by": "T2", "after": "photo"} for p, *_ in trailer.found),
+    ]  # fmt: skip
+    said = _said(day, unit, miles, trailer.quality, corners, dice) | ({"done": done} if done else {})
     last = number == len(trailer.days) - 1
-    if trailer.followed or not last:
-        said["follow_up"] = [
-            {"what": "retorque", "due": due, "done": due, "moved": False, "by": "driver"}
-            for due in (10, 25, 50)
-        ]
-    return {k: v for k, v in said.items() if v}
+    return said | FOLLOWED if trailer.followed or not last else said
 
 
 def _corner(trailer: Trailer, at: str, miles: float, dice: np.random.Generator) -> dict[str, Any]:
@@ -95,17 +119,19 @@ def _corner(trailer: Trailer, at: str, miles: float, dice: np.random.Generator) 
     pace = trailer.wear_in * (trailer.curb if at.endswith("curb") else 1.0)
     worn = pace * miles / 1000 * (1 + 0.06 * WHEELS.index(at))
     drum, shoe = 12.0 + worn * 0.8 + dice.normal(0, 0.001, 4), 0.25 - worn * 1.6 + dice.normal(0, 0.001)
-    corner: dict[str, Any] = {
-        "position": at, "rest_fine": "T2",
-        "reading": [
-            _read("friction diameter", [f"{d:.3f}" for d in drum], "in", "G1"),
-            _read("lining thickness", f"{max(shoe, 0.07):.3f}", "in", "G4", at="primary"),
-        ],
-    }  # fmt: skip
+    corner = _sizes(at, [f"{d:.3f}" for d in drum], f"{max(shoe, 0.07):.3f}")
     for position, how, check, word in trailer.found:
         if position == at:
             corner.setdefault(how, []).append({"check": check, "found": [word]})
     return corner
+
+
+def _sizes(at: str, drum: list[str], lining: str) -> dict[str, Any]:
+    read = [
+        _read("friction diameter", drum, "in", "G1"),
+        _read("lining thickness", lining, "in", "G4", at="primary"),
+    ]
+    return {"position": at, "rest_fine": "T2", "reading": read}
 
 
 def _returned(dice: np.random.Generator) -> dict[str, Any]:

@@ -28,12 +28,12 @@ from wheeltapper.records import RingHeard
 from wheeltapper.report import ledger as words
 from wheeltapper.report import ring_figure, wording
 from wheeltapper.report.came import Came
-from wheeltapper.report.drawing_ring import ringing
+from wheeltapper.report.drawing_ring import ringing, told
 from wheeltapper.report.outlook import family_said
 from wheeltapper.store import keep, ledger
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live
 from wheeltapper.web.who import Asked, device_key, needs
 
@@ -134,7 +134,7 @@ def beside(request: Asked, unit: str) -> HttpResponse:
         "between": words.fitted_between([c.visit for c in rows], live.tables(), place, then[0].visit.date, now[0].visit.date),
     }  # fmt: skip
     if of_ring:
-        return render(request, "ledger/rings.html", context | {"figure": _two_rings(place, then[0], now[0])})
+        return render(request, "ledger/rings.html", context | _two_rings(place, then[0], now[0]))
     return render(request, "ledger/beside.html", context)
 
 
@@ -146,13 +146,13 @@ def _rung(rows: tuple[Came, ...], place: str) -> list[tuple[Came, str]]:
     return [(c, verdict) for c in rows for position, verdict in c.rung if position == place]
 
 
-def _two_rings(place: str, then: Came, now: Came) -> str:
-    """Both rings in one picture, from the visits themselves: an extract keeps only what was heard."""
+def _two_rings(place: str, then: Came, now: Came) -> dict[str, str]:
+    """Both rings in one picture and in words, from the visits themselves: an extract keeps only what was heard."""
     one, two = _heard(then, place), _heard(now, place)
     if one is None or two is None:
-        return ""
+        return {}
     both = ring_figure.then_and_now(one, wording.day(then.visit.date), two, wording.day(now.visit.date))
-    return "" if both is None else ringing(both)
+    return {} if both is None else {"figure": ringing(both), "told": told(both)}
 
 
 def _heard(came: Came, place: str) -> RingHeard | None:

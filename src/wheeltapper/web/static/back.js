@@ -186,6 +186,12 @@
     row.querySelector("[data-benched]").setAttribute("aria-pressed", "true");
     Waiting.add(send, [entry]);
   }
+  function unbenched(row) {
+    Waiting.add(send, [Waiting.entry(by, { why: "bench work not done after all" }, kept(row), "withdraw")]);
+    row.dataset.ids = "";
+    row.querySelector(".answer").textContent = "not done (waiting)";
+    row.querySelector("[data-benched]").setAttribute("aria-pressed", "false");
+  }
   const sent = new Map();  // a photo under way, and the place and part whose bench work it shows
   let taking = null;
   const benchAt = (at) => [...part.querySelectorAll(".bench")].find((b) => b.dataset.place === at.place && b.dataset.part === at.part);
@@ -221,7 +227,7 @@
       return Waiting.add(send, [answer(row, value, button.textContent)]);
     }
     if ("fit" in set) return row.dataset.on ? unfitted(row) : Waiting.add(send, [fitted(row)]);
-    if ("benched" in set) return benched(row);
+    if ("benched" in set) return set.whole && kept(row).length ? unbenched(row) : benched(row);
     if (set.take) { taking = { place: row.dataset.place, part: row.dataset.part }; camera.click(); }
     return undefined;
   });
