@@ -158,7 +158,7 @@ def test_other_axles_stand_in_the_list_and_in_no_line(desk: Client) -> None:
     kept(gate(DAYS[0], unit={"axles": 3}, **counted(1000)), sized("1-road", "12.010"), OUT)
     kept(gate(DAYS[1], **counted(7000)), sized("1-road", "12.020"), OUT)
     said = text(desk)
-    assert "Other axles, brakes or drums than now: not in the wear lines" in said
+    assert "Other axles, brakes or drums than now: in no wear line." in said
     assert "1 reading of the part that is on" in said
     assert "see whether it is the same unit" in said.replace("See", "see")
 
@@ -239,6 +239,38 @@ def test_two_drums_that_changed_places_are_asked_about_and_an_answer_is_an_entry
     assert f"hub-drum fitted {_day(DAYS[1])}" in said
     assert desk.post("/ledger/TF0417/swapped", {"swap": name[1], "said": "yes"}).status_code == 422
     assert KeptEntry.objects.count() == before + 1
+
+
+def test_another_part_at_one_place_alone(desk: Client) -> None:
+    """No: only the place that grew back starts anew; the other goes on, worn so fast."""
+    for k, (road, curb) in enumerate((("12.060", "12.020"), ("12.024", "12.065"))):
+        kept(gate(DAYS[k], **counted(1000 + 6000 * k)), sized("1-road", road), sized("1-curb", curb), OUT)
+    said = {"swap": f"{DAYS[1]} 1-road friction diameter", "said": "no"}
+
+    assert desk.post("/ledger/TF0417/swapped", said).status_code == 302
+    assert KeptEntry.objects.latest("pk").body.count('"hub-drum"') == 1
+    page = text(desk)
+    assert "change places?" not in page
+    assert "2 readings of the part that is on" in page
+
+
+def test_a_visit_dated_after_today_is_in_no_line(desk: Client) -> None:
+    """A slip of the day: it stands in the list and says why, and what it read moves nothing."""
+    worn("12.010", "12.020")
+    kept(gate(date.today() + timedelta(days=40), **counted(99_000)), sized("1-road", "12.080"), OUT)
+    said = text(desk)
+    assert "Dated after today: in no wear line until its day is put right." in said
+    assert "12.080" not in said
+    assert "7,000 on its own count at the last visit" in said
+
+
+def test_a_part_fitted_elsewhere_is_told_once_however_often_visits_tell_it(desk: Client) -> None:
+    new = {"fitted": [{"position": "1-road", "part": "hub-drum", "date": DAYS[0].isoformat()}]}
+    for k, size in enumerate(("12.010", "12.020", "12.030")):
+        kept(gate(DAYS[k], **counted(1000 + 6000 * k)), sized("1-road", size), new, OUT)
+    said = text(desk)
+    assert said.count("hub-drum fitted") == 1
+    assert "3 readings of the part that is on" in said
 
 
 @pytest.mark.parametrize(

@@ -50,7 +50,7 @@ class Line:
     kept: str
     done: tuple[str, ...]
     put_off: tuple[str, ...]
-    counts: bool  # its sizes count for the wear of what is on now
+    left_out: str  # why its sizes are in no wear line; '' where they are
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ def page(
     Returns:
         The page.
     """
-    visits = [c.visit for c in rows]
+    visits = [c.visit for c in rows if c.visit.date <= on] or [c.visit for c in rows]
     found = unit_lives(visits, tables)
     reader = reader_for(next((v for v in reversed(visits) if any(c.reading for c in v.corner)), visits[-1]))
     changed = swaps((*found.ended, *found.lives))
@@ -180,10 +180,12 @@ def _places(
 
 
 def _fitted(cuts: Sequence[Cut], position: str) -> list[str]:
-    mine = [c for c in cuts if c.position == position]
-    return [
+    """In order of their days; what later visits tell again stands once."""
+    mine = sorted((c for c in cuts if c.position == position), key=lambda c: c.date or Date.min)
+    said = (
         f"{' and '.join(c.parts)} fitted {wording.day(c.date) if c.date else 'on no known day'}" for c in mine
-    ]
+    )
+    return list(dict.fromkeys(said))
 
 
 def _pairs(rows: Sequence[Came], at: Sequence[tuple[int, tuple[str, str]]]) -> tuple[Pair, ...]:
@@ -208,10 +210,18 @@ def _lines(rows: Sequence[Came], found: UnitLives, tables: Tables) -> list[Line]
         Line(
             c.number, wording.day(c.visit.date), c.state, c.visit.scope, c.visit.technician, miles.get(id(c.visit), ""), tuple(_called(c.calls)),
             "1 part kept" if c.kept == 1 else f"{c.kept} parts kept", tuple(f"{d.position} {d.part}: {d.action}, {d.by}" for d in c.visit.done),
-            tuple(_put_off(c.visit, currency)), id(c.visit) in miles,
+            tuple(_put_off(c.visit, currency)), _left_out(c.visit, found),
         )
         for c in reversed(rows)
     ]  # fmt: skip
+
+
+def _left_out(visit: Visit, found: UnitLives) -> str:
+    if any(visit is v for v in found.visits):
+        return ""
+    if visit.date > found.visits[-1].date:
+        return "Dated after today: in no wear line until its day is put right."
+    return "Other axles, brakes or drums than now: in no wear line."
 
 
 def _called(calls: Sequence[Called]) -> Iterator[tuple[CallWord, str]]:

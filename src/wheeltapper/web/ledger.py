@@ -100,6 +100,8 @@ def _rows(unit: str) -> tuple[Came, ...]:
 
 def _of_shop(on: Date, asked: bool) -> Shop | None:
     """The shop's records together: as gone through last, if nothing moved on since; gone through now only if asked."""
+    if not asked and not _shop:
+        return None
     tables = live.tables()
     said = KeptVisit.objects.aggregate(Count("pk"), Sum("entries"))
     key: Stamp = (*said.values(), tables.fingerprint, on)
