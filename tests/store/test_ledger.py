@@ -12,7 +12,7 @@ from kept_unit import counted, entry, gate, kept, sized
 from wheeltapper.store import keep, ledger
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import Extract, KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 
 pytestmark = [pytest.mark.reasoned, pytest.mark.django_db]
 DAYS = (date(2024, 1, 10), date(2024, 7, 10), date(2025, 1, 10))

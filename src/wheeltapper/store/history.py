@@ -12,6 +12,8 @@ from datetime import date as Date
 from functools import cache
 from typing import TypeVar
 
+from django.utils.timezone import localdate
+
 from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.reading import read
 from wheeltapper.flow import examine
@@ -19,11 +21,12 @@ from wheeltapper.owner_said import Declined
 from wheeltapper.records import Done, Fitted, Look, Mileage, Past, Unit, Visit
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
+from wheeltapper.report.wording import day
 from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
@@ -151,7 +154,8 @@ def units_like(query: str) -> tuple[Known, ...]:
     found = [(near, k) for name, k in reversed(latest.items()) if (near := nearness(pieces, name))]
     best = sorted(found, key=lambda row: row[0])[:MOST_FOUND]
     return tuple(
-        Known(k.unit, f"last here {k.opened:%Y-%m-%d}" + (f", {k.state}" if k.state else "")) for _, k in best
+        Known(k.unit, f"last here {day(localdate(k.opened))}" + (f", {k.state}" if k.state else ""))
+        for _, k in best
     )
 
 

@@ -19,7 +19,7 @@ from wheeltapper.report.came import Called, Came, Shot
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import Extract, KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 
 FORM = 1
 SIZES = {*GROWS, "groove depth", "pit depth"}  # what wear and its limit are told from
@@ -28,16 +28,17 @@ KEPT = ("date", "technician", "scope", "unit", "mileage", "gauge", "limit", "lim
 Known = set[tuple[str, str, str]]  # day, wheel and size that an earlier visit holds itself
 
 
-def came(unit: str, tables: Tables) -> tuple[Came, ...]:
+def came(unit: str, tables: Tables, before: KeptVisit | None = None) -> tuple[Came, ...]:
     """Every visit of a unit that can be read, the first one first; what has no extract yet gets one.
 
     Args:
         unit: its tag or plate, however it is written.
         tables: for the calls of a visit that has no extract.
+        before: only those that were opened before this one.
     """
     known: Known = set()
     out = []
-    for kept in visits_of(unit):
+    for kept in (k for k in visits_of(unit) if before is None or k.opened < before.opened):
         body = _body(kept, tables, known)
         if body:
             known |= _read(body)

@@ -6,6 +6,8 @@ import io
 import secrets
 import tomllib
 import wave
+from datetime import UTC, datetime, time
+from datetime import date as Date
 from importlib.resources import files
 from typing import Any
 
@@ -13,10 +15,10 @@ import numpy as np
 
 from wheeltapper.atlas import data_of, pictures
 from wheeltapper.store import keep
-from wheeltapper.store.entries import Entry
+from wheeltapper.store.entries import MOMENT, Entry
 from wheeltapper.store.files import kept
 from wheeltapper.store.models import KeptVisit, Original, Person, Role
-from wheeltapper.web import live
+from wheeltapper.web import demo_fleet, live
 
 PASSWORD = "ring the drum"
 PEOPLE: tuple[tuple[str, str, Role], ...] = (
@@ -35,12 +37,23 @@ def fill() -> None:
         person = Person(login=short.lower(), name=name, short=short, role=role)
         person.set_password(PASSWORD)
         person.save()
+    _earlier()
     room = files("wheeltapper") / "examples"
     for name in VISITS:
         raw = tomllib.loads((room / name).read_text("utf-8"), parse_float=str)
         visit = keep.open_visit()
         keep.add(visit, [_entry(raw["technician"], body) for body in pieces(raw)], "demo")
         keep.add(visit, list(_files(raw)), "demo")
+        live.told(KeptVisit.objects.get(pk=visit.pk))
+
+
+def _earlier() -> None:
+    """The visits of before, each with the clock of its own day."""
+    for day, raw in demo_fleet.visits(Date.today()):
+        then = datetime.combine(day, time(16), UTC)
+        visit = keep.open_visit(then)
+        entry = _entry("T2", raw).model_copy(update={"at": then.strftime(MOMENT.replace("%fZ", "000Z"))})
+        keep.add(visit, [entry], "demo")
         live.told(KeptVisit.objects.get(pk=visit.pk))
 
 

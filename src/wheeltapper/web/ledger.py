@@ -33,7 +33,7 @@ from wheeltapper.report.outlook import family_said
 from wheeltapper.store import keep, ledger
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live
 from wheeltapper.web.who import Asked, device_key, needs
 

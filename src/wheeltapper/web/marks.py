@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 from wheeltapper.atlas import good_view_of
 from wheeltapper.report.drawing import call_mark
 from wheeltapper.report.drawing_ruler import bare_ruler
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web.corner import Row
 from wheeltapper.web.mark import ON
 from wheeltapper.words import CallWord

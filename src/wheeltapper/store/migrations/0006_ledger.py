@@ -5,7 +5,7 @@ from typing import Any
 import django.db.models.deletion
 from django.db import migrations, models
 
-from wheeltapper.store.tags import plain
+from wheeltapper.store.unit_names import plain
 
 
 def tagged(apps: Any, schema_editor: Any) -> None:
@@ -19,7 +19,7 @@ def tagged(apps: Any, schema_editor: Any) -> None:
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("store", "0004_owner_links"),
+        ("store", "0005_tags_and_reminders"),
     ]
 
     operations = [
