@@ -16,7 +16,7 @@ from typing import Any
 from wheeltapper.disposition.release import closes
 from wheeltapper.findings.clamp import first_retorque, moved, moved_again, moved_far
 from wheeltapper.plan.schedule import Next, months_on
-from wheeltapper.records import FollowUp, Visit
+from wheeltapper.records import Fitted, FollowUp, Past, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import Release
 
@@ -79,7 +79,8 @@ def due_items(
 def pace_mi(visit: Visit) -> float | None:
     """Miles a month, from the latest earlier reading or fitting whose day and distance are known; None where none is."""
     known = []
-    for row in (*visit.history, *visit.fitted):
+    told: tuple[Past | Fitted, ...] = (*visit.history, *visit.fitted)
+    for row in told:
         ago = row.miles_ago
         if ago is None and row.miles is not None and visit.mileage.now is not None:
             ago = visit.mileage.now - row.miles

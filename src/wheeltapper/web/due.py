@@ -24,7 +24,7 @@ from wheeltapper.problems import Problem
 from wheeltapper.report import due_words
 from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
-from wheeltapper.store.history import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.store.models import KeptEntry, KeptVisit
 from wheeltapper.web import live, shown
 from wheeltapper.web.live import Live

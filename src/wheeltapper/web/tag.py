@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.report import due_words
 from wheeltapper.store import tags
-from wheeltapper.store.history import plain
+from wheeltapper.store.unit_names import plain
 from wheeltapper.store.models import KeptVisit, UnitTag
 from wheeltapper.web import live
 from wheeltapper.web.owner import code_of, here
