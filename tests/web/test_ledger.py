@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.test import Client
 
 from conftest import ROOT
 from kept_unit import START, counted, entry, gate, kept, many, sized
+from made_fleet import yard
 from web.people import client_of, person
-from wheeltapper.store import files, keep
+from wheeltapper.store import files, keep, outlook
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 from wheeltapper.web import ledger as screen
 from wheeltapper.web import live
@@ -32,7 +35,8 @@ LEVEL = {
 @pytest.fixture(autouse=True)
 def _nothing_remembered() -> None:
     screen._pages.clear()
-    screen._shop.clear()
+    for name in (outlook.NOW, outlook.BEFORE):
+        (Path(settings.SHOP_FOLDER) / name).unlink(missing_ok=True)
 
 
 @pytest.fixture
@@ -328,23 +332,20 @@ def test_two_rings_of_one_drum(desk: Client) -> None:
     assert "clears nothing" in answer
 
 
-def test_the_shops_records_are_gone_through_only_when_asked(
-    desk: Client, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A cached result is used until any visit moves on."""
-    asked = []
-    real = screen.look_ahead
-    monkeypatch.setattr(screen, "look_ahead", lambda *a: asked.append(1) or real(*a))
-    worn("12.010", "12.020", "12.030")
-    assert "Each part’s own records, alone." in text(desk)
-    assert asked == []
-    said = text(desk, "/ledger/TF0417?shop")
-    assert "friction diameter: 1 parts, each part by its own records alone" in said
-    text(desk)
-    assert asked == [1]
-    worn("12.010")
-    assert "Each part’s own records, alone." in text(desk)
-    assert asked == [1]
+def test_the_shops_records_tell_what_is_ahead_where_they_have_shown_themselves(desk: Client) -> None:
+    """Thirty made-up trailers, pooled: their windows stand on the page, for a unit whose name was written in two ways, too."""
+    worn("12.010", "12.022", "12.034")
+    assert "The shop's records were not gone through together yet" in text(desk).replace("&#x27;", "'")
+    for v in yard(1, 30):
+        kept(v.model_dump(mode="json", exclude_none=True, exclude_defaults=True))
+    kept(gate(DAYS[3], unit={"id": "tf 0417"}, **counted(19_000)), sized("1-road", "12.046"), OUT)
+    assert outlook.pool_them(live.tables(), date.today()) is not None
+    said = text(desk).replace("&#x27;", "'")
+
+    assert "gone through together on" in said
+    assert "Told from this shop's records together, which has shown itself on them." in said
+    assert re.search(r"about [\d,]+ mi left from its last visit, 90 % sure of [\d,]+ mi to [\d,]+ mi", said)
+    assert "pooled over the shop's records" in said
 
 
 def test_who_may(desk: Client) -> None:

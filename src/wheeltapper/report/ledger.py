@@ -1,8 +1,8 @@
 """The ledger of one unit as plain data: what it is, how far it went and how well that is known, each part's wear, every visit.
 
 What was told of earlier bodies under the same name (other axles, brakes or drums) stands in the list of visits and in no
-wear line. Wear is told from each part's own records; the shop's records together only where somebody asks and they have shown
-themselves. Words and numbers come ready; the page adds none.
+wear line. Wear is told from each part's own records; from the shop's records together where they have shown
+themselves, as on the sheet. Words and numbers come ready; the page adds none.
 """
 
 from __future__ import annotations
@@ -13,16 +13,18 @@ from datetime import date as Date
 from itertools import groupby, pairwise
 
 from wheeltapper.fleet.ahead import Ahead, by_own_records
+from wheeltapper.fleet.foretell import Pooled
 from wheeltapper.fleet.groups import goal_of
 from wheeltapper.fleet.lives import Cut, UnitLives, unit_lives
 from wheeltapper.fleet.miles import SHARES, Way
+from wheeltapper.fleet.outlook import ahead_of
 from wheeltapper.fleet.swaps import Swap, swaps
 from wheeltapper.problems import Problem
 from wheeltapper.records import Unit, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import wording
 from wheeltapper.report.came import Called, Came, Shot
-from wheeltapper.report.outlook import STOOD_MONTHS
+from wheeltapper.report.outlook import STOOD_MONTHS, family_said
 from wheeltapper.report.wording import Reader, reader_for
 from wheeltapper.report.worn import Worn, looks_swapped, worn
 from wheeltapper.units import MILE_M
@@ -80,20 +82,17 @@ class Page:
     photos: tuple[Pair, ...]
     rings: tuple[Pair, ...]
     visits: tuple[Line, ...]  # the last one first
-    shop_said: tuple[str, ...]  # what the shop's records together say of themselves, where asked
+    basis: tuple[str, ...]  # what the shop's records together say of themselves
 
 
-def page(
-    rows: Sequence[Came], tables: Tables, on: Date, shop: Mapping[tuple[str, str], Ahead] | None = None, shop_said: tuple[str, ...] = ()
-) -> Page:  # fmt: skip
+def page(rows: Sequence[Came], tables: Tables, on: Date, pooled: Pooled | None = None) -> Page:
     """The ledger of one unit.
 
     Args:
         rows: its visits, the first one first; at least one.
         tables: ours, with the shop's laid over them.
         on: the day it is looked at; what fell due before it is late.
-        shop: what is ahead by the shop's records together, by wheel and size.
-        shop_said: a sentence on each kind of size.
+        pooled: what the shop's records said together when they were last gone through.
 
     Returns:
         The page.
@@ -102,6 +101,7 @@ def page(
     found = unit_lives(visits, tables)
     reader = reader_for(next((v for v in reversed(visits) if any(c.reading for c in v.corner)), visits[-1]))
     changed = swaps((*found.ended, *found.lives))
+    shop = _by_shop(found.visits, pooled, tables, on)
     told = {f"{s.unit}, {s.date}, {s.position}, {s.what}" for s in changed}
     names = list(dict.fromkeys(v.unit.id for v in reversed(visits)))
     pairs = _pairs(rows, [(i, (s.position, s.check)) for i, c in enumerate(rows) for s in c.shots])
@@ -109,8 +109,27 @@ def page(
     return Page(
         names[0], tuple(names[1:]), tuple(_facts(visits[-1].unit)), tuple(_miles(found.visits, found.way)),
         tuple(p for p in found.problems if p.where not in told), tuple((s, looks_swapped(s, reader)) for s in changed),
-        _places(found, changed, tables, reader, on, shop or {}), pairs, rings, tuple(_lines(rows, found, tables)), shop_said,
+        _places(found, changed, tables, reader, on, shop), pairs, rings, tuple(_lines(rows, found, tables)), tuple(_basis(pooled)),
     )  # fmt: skip
+
+
+def _by_shop(
+    visits: Sequence[Visit], pooled: Pooled | None, tables: Tables, on: Date
+) -> dict[tuple[str, str], Ahead]:
+    """What is ahead by the shop's records together, where they may speak; one name for one unit, however it was written."""
+    if pooled is None or all(f.pool is None for f in pooled.families):
+        return {}
+    name = visits[-1].unit.id
+    same = [v.model_copy(update={"unit": v.unit.model_copy(update={"id": name})}) for v in visits]
+    return {(a.position, a.what): a for a in ahead_of(same, pooled.families, pooled.on, tables, on)}
+
+
+def _basis(pooled: Pooled | None) -> Iterator[str]:
+    if pooled is None:
+        yield "The shop's records were not gone through together yet: each part goes by its own."
+        return
+    yield f"The shop's records were gone through together on {wording.day(pooled.on)}, {pooled.visits} visits."
+    yield from map(family_said, pooled.families)
 
 
 def _facts(unit: Unit) -> list[tuple[str, str]]:

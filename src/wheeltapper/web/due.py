@@ -24,8 +24,8 @@ from wheeltapper.problems import Problem
 from wheeltapper.report import due_words
 from wheeltapper.store import keep
 from wheeltapper.store.entries import Entry
-from wheeltapper.store.unit_names import plain
 from wheeltapper.store.models import KeptEntry, KeptVisit
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live, shown
 from wheeltapper.web.live import Live
 from wheeltapper.web.who import Asked, device_key, needs

@@ -9,8 +9,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.report import due_words
 from wheeltapper.store import tags
-from wheeltapper.store.unit_names import plain
 from wheeltapper.store.models import KeptVisit, UnitTag
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live
 from wheeltapper.web.owner import code_of, here
 from wheeltapper.web.who import Asked, needs
