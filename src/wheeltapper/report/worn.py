@@ -187,9 +187,11 @@ def _ahead(on: Life, said: Ahead) -> tuple[Place, ...]:
     if not said.rate_share or said.middle_mi is None:
         return ()
     reach = (on.records[-1].at_m - on.records[0].at_m) / MILE_M
-    return wear_band.ahead(
-        on, said.rate_share, max(said.check_mi or 0, min(said.middle_mi, FARTHEST * reach)) * MILE_M
-    )
+    to_m = max(said.check_mi or 0, min(said.middle_mi, FARTHEST * reach)) * MILE_M
+    if said.slow_share is None or said.fast_share is None:
+        return wear_band.ahead(on, said.rate_share, to_m)
+    rate = said.rate_share
+    return wear_band.fan(on, (min(said.slow_share, rate), rate, max(said.fast_share, rate)), to_m)
 
 
 def _in_words(mine: Sequence[Life], said: Ahead | None, reader: Reader) -> str:
