@@ -139,6 +139,30 @@ def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) 
     assert late > 12_000 / 0.51
 
 
+def test_a_band_that_reaches_the_limit_already_says_look_now(desk: Client) -> None:
+    """Read 0.002 in short of its limit with a gauge of 0.003: no distance is made of that."""
+    worn("12.030", "12.060", "12.088")
+    said = text(desk)
+    assert "reaches the limit already: look now" in said
+    assert "reaches the limit between" not in said
+
+
+def test_an_exchange_is_asked_about_once_under_whatever_name(desk: Client) -> None:
+    """The question stands instead of the plain remark that a part grew back, also where names were written in two ways."""
+    for k, (name, road, curb) in enumerate(
+        (("TF-0417", "12.060", "12.020"), ("tf 0417", "12.024", "12.065"), ("TF-0417", "12.028", "12.068"))
+    ):
+        kept(
+            gate(DAYS[k], unit={"id": name}, **counted(1000 + 6000 * k)),
+            sized("1-road", road),
+            sized("1-curb", curb),
+            OUT,
+        )
+    said = text(desk)
+    assert said.count("change places?") == 1
+    assert "no replacement is on record" not in said
+
+
 def test_a_replaced_drum_is_told_as_gone_and_the_new_one_as_its_own(desk: Client) -> None:
     new = {"done": [{"position": "1-road", "part": "hub-drum", "action": "replaced", "by": "T1"}]}
     kept(gate(DAYS[0], **counted(1000)), sized("1-road", "12.060"), OUT)

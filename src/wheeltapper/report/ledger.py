@@ -102,13 +102,13 @@ def page(rows: Sequence[Came], tables: Tables, on: Date, pooled: Pooled | None =
     reader = reader_for(next((v for v in reversed(visits) if any(c.reading for c in v.corner)), visits[-1]))
     changed = swaps((*found.ended, *found.lives))
     shop = _by_shop(found.visits, pooled, tables, on)
-    told = {f"{s.unit}, {s.date}, {s.position}, {s.what}" for s in changed}
+    told = tuple(f", {s.date}, {s.position}, {s.what}" for s in changed)
     names = list(dict.fromkeys(v.unit.id for v in reversed(visits)))
     pairs = _pairs(rows, [(i, (s.position, s.check)) for i, c in enumerate(rows) for s in c.shots])
     rings = _pairs(rows, [(i, (position, "ring")) for i, c in enumerate(rows) for position, _ in c.rung])
     return Page(
         names[0], tuple(names[1:]), tuple(_facts(visits[-1].unit)), tuple(_miles(found.visits, found.way)),
-        tuple(p for p in found.problems if p.where not in told), tuple((s, looks_swapped(s, reader)) for s in changed),
+        tuple(p for p in found.problems if not p.where.endswith(told)), tuple((s, looks_swapped(s, reader)) for s in changed),
         _places(found, changed, tables, reader, on, shop), pairs, rings, tuple(_lines(rows, found, tables)), tuple(_basis(pooled)),
     )  # fmt: skip
 

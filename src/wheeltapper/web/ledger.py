@@ -34,7 +34,6 @@ REMEMBERED = 32  # units
 SHOWN = 8  # visits in the list before the rest is folded away
 Stamp = tuple[object, ...]
 
-
 _lock = threading.Lock()
 _pages: OrderedDict[Stamp, words.Page] = OrderedDict()
 
