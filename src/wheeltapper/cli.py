@@ -17,6 +17,7 @@ from wheeltapper.cli_due import due
 from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
+from wheeltapper.cli_paper import paper
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
 from wheeltapper.cli_serve import PORT_OPTION, let_in, phones, serve, serve_demo, verify
@@ -46,6 +47,7 @@ main.add_command(atlas)
 main.add_command(card)
 main.add_command(mark)
 main.add_command(note)
+main.add_command(paper)
 main.add_command(ring)
 main.add_command(good_drums_group)
 main.add_command(serve)

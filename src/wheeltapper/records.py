@@ -13,7 +13,7 @@ from typing import Literal
 from pydantic import Field
 
 from wheeltapper.changes import LineEdit, Terms
-from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply, Seen
 from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
 
@@ -274,6 +274,7 @@ class FollowUp(Record):
     by: str | None = None
     how: str | None = Field(None, description="on the page, by the tag, in the shop")
     said: str | None = Field(None, max_length=600, description="in the words of whoever did it")
+    seen: Seen | None = None
 
     @property
     def was_done(self) -> bool:

@@ -348,6 +348,14 @@ def test_a_wrench_that_cannot_be_is_told_and_what_was_typed_stays(
     assert reread(visit).entries == before
 
 
+def test_a_wrench_takes_no_other_gauges_name(bay: Client, visit: KeptVisit) -> None:
+    send(bay, visit, entry({"gauge": [{"id": "W7", "kind": "drum gauge", "u": ["0.003 in"]}]}))
+    answer = bay.post(at(visit, "back/wrench"), WRENCH)
+
+    assert answer.status_code == 422
+    assert "another gauge of this visit" in answer.content.decode()
+
+
 def test_a_calibration_day_that_is_none_is_refused_from_a_phone_too(bay: Client, visit: KeptVisit) -> None:
     row = {"id": "W9", "kind": "torque wrench", "u": ["4 %"], "calibrated": "2026-13-45"}
     status, answer = send(bay, visit, entry({"gauge": [row]}))

@@ -42,3 +42,16 @@ def test_the_story_is_the_same_whatever_the_day() -> None:
         {k: v for k, v in raw.items() if k != "date"} for _, raw in two
     ]
     assert one[-1][0] == date(2026, 11, 26) - timedelta(days=6)
+
+
+def test_a_return_sheet_of_the_invented_fleet_can_be_put_right_line_by_line() -> None:
+    """Its entries are such as people make: each line of the page names the one that gave it."""
+    fill()
+    visit = KeptVisit.objects.filter(open=False).latest("pk")
+    client = client_of(Person.objects.get(short="T2"))
+    page = client.get(f"/visit/{visit.number}/back/1-road").content.decode()
+
+    assert "Nothing is owed on this page" in page
+    for field in ("end_play", "new_seal", "torque"):
+        row = page.partition(f'data-line="{field}"')[2].partition("data-value")[0]
+        assert 'data-ids=""' not in row

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime, timedelta
 from datetime import date as Date
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -16,7 +17,8 @@ from web.owned import kept_example, link_to, said
 from web.people import client_of, person
 from wheeltapper.report import due_words
 from wheeltapper.store import keep, links, tags
-from wheeltapper.store.models import KeptEntry, KeptVisit, OwnerLink, UnitTag
+from wheeltapper.store.files import path_of
+from wheeltapper.store.models import KeptEntry, KeptVisit, Original, OwnerLink, UnitTag
 from wheeltapper.web import due, live, owner, owner_link
 
 pytestmark = [pytest.mark.reasoned, pytest.mark.django_db]
@@ -356,6 +358,52 @@ def test_the_counter_sees_the_shops_clock(settings: Any) -> None:
         shown = [owner.shop_time(f"2026-03-0{d}T23:30:00.000Z") for d in (7, 8)]
     assert shown == ["2026-03-07 18:30", "2026-03-08 19:30"]
     assert datetime(2026, 3, 7, 23, 30, tzinfo=UTC).tzinfo is UTC
+
+
+def test_the_counter_reads_what_was_said_to_be_done(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    tap(at, "retorque 10", "moved 20 deg", said="at the <fuel> stop")
+    tap(tag_of()[1], "adjust 3000", "done")
+    page = (
+        client_of(person("counter", "Cora Webb", "CW"), "desk")
+        .get(f"/visit/{visit.number}/owner")
+        .content.decode()
+    )
+
+    assert "retorque at 10 mi: a nut moved, 20 deg" in page
+    assert "at the &lt;fuel&gt; stop" in page
+    assert "adjust at 3,000 mi: done" in page
+    assert "whoever scanned the tag, by the tag" in page
+    assert f"{timezone.localtime():%Y-%m-%d %H:}" in page
+
+
+def test_what_is_said_names_the_list_that_was_seen(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    page = Client().get(f"{at}due").content.decode()
+    version = re.findall(r'name="version" value="([0-9a-f]{64})"', page)[0]
+    tap(at, "retorque 10", "still", version=version)
+    tap(
+        at, "adjust 3000", "done", version=version
+    )  # the list is another one by now: what was done counts all the same
+    first, second = told(visit)
+    desk = client_of(person("counter", "Cora Webb", "CW"), "desk")
+    shown = desk.get(f"/visit/{visit.number}/owner/shown/{version}")
+
+    assert first.seen is not None
+    assert (first.seen.version, second.seen) == (version, None)
+    assert sha256(path_of(Original.objects.get(sha256=version)).read_bytes()).hexdigest() == version
+    assert shown.status_code == 200
+    assert "10 miles: tighten the wheel nuts again" in shown.content.decode()
+    assert "<form" not in shown.content.decode()
+
+
+def test_an_old_link_says_that_the_trailer_was_here_again(visit: KeptVisit) -> None:
+    _, at = link_to(visit)
+    out_today()
+    page = Client().get(f"{at}due").content.decode()
+
+    assert "has been with us again since" in page
+    assert due_words.WORDS["still"] not in page
 
 
 def test_all_units_with_the_latest_visit_and_an_old_line_made_anew(visit: KeptVisit) -> None:

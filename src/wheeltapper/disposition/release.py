@@ -130,7 +130,7 @@ def _dress_open(name: str, call: Call, visit: Visit) -> list[str]:
     return [] if seen else [f"{name}: bench work done, but no after-photo or after-reading"]
 
 
-def has_dress(call: Call, tables: Tables) -> bool:
+def _has_dress(call: Call, tables: Tables) -> bool:
     """Does the part, if it stays, owe bench work?"""
     return any(rule in tables.dress_rules for rule in (*call.rules, *call.milder))
 
@@ -151,7 +151,7 @@ def _open_choices(visit: Visit, calls: list[Call], tables: Tables) -> list[str]:
             out += [
                 row
                 for c in group
-                if has_dress(c, tables)
+                if _has_dress(c, tables)
                 for row in _dress_open(f"{c.position} {c.part}", c, visit)
             ]
             continue

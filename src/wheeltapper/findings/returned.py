@@ -7,12 +7,11 @@ trailer may roll is decided from the return sheet itself, in `disposition/return
 from __future__ import annotations
 
 from wheeltapper.measure.plausible import quantity
-from wheeltapper.records import Corner, Gauge, Reading, Visit
-from wheeltapper.words import positions
+from wheeltapper.records import Corner, Done, Gauge, Reading, Visit
+from wheeltapper.words import axle_of, positions
 
-METER = Gauge(
-    id="return sheet", kind="meter", u=("0.1 V", "0.2 A")
-)  # the meter of the return is not named: doubts assumed
+# The meter of the return is not named: its doubts are assumed.
+METER = Gauge(id="return sheet", kind="meter", u=("0.1 V", "0.2 A"))
 COILS = {"brake-assembly", "magnet", "axle"}  # a new one of these has a new coil in it
 
 
@@ -44,9 +43,12 @@ def _reading(what: str, text: str | None, at: str | None = None) -> tuple[Readin
 
 def _ohms(visit: Visit, position: str) -> tuple[Reading, ...]:
     """Ohms measured on a coil that is still on."""
-    new = any(
-        d.part in COILS and (d.position == position or d.part == "axle") and d.action.casefold() == "replaced"
-        for d in visit.done
-    )
+    new = any(_brings_coil(d, position) for d in visit.done)
     rows = (r for c in visit.corner if c.position == position for r in c.reading)
     return () if new else tuple(r for r in rows if r.what == "magnet resistance")
+
+
+def _brings_coil(done: Done, position: str) -> bool:
+    """A new brake or magnet here, or a new axle under this wheel."""
+    here = done.position == position or (done.part == "axle" and axle_of(done.position) == axle_of(position))
+    return here and done.part in COILS and done.action.strip().casefold() in {"replaced", "fitted", "new"}

@@ -78,7 +78,7 @@ def due_items(
 
 def pace_mi(visit: Visit) -> float | None:
     """Miles a month, from the latest earlier reading or fitting whose day and distance are known; None where none is."""
-    known = []
+    known: list[tuple[int, float]] = []
     told: tuple[Past | Fitted, ...] = (*visit.history, *visit.fitted)
     for row in told:
         ago = row.miles_ago

@@ -5,10 +5,11 @@ For a reader of twelve years. It says what to do and when, whose figure to go by
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date as Date
 from types import MappingProxyType
+from typing import Any
 
 from wheeltapper.findings.clamp import first_retorque
 from wheeltapper.plan.due import Due
@@ -142,3 +143,11 @@ def line(item: Due, on: Date) -> str:
     """One thing in a reminder."""
     said = f" {COME_IN}" if item.come_in else " This is overdue." if late(item, on) else ""
     return f"{name(item)}: {when(item)}.{said}"
+
+
+def said_of(row: Mapping[str, Any]) -> tuple[str, str]:
+    """What somebody said was done, as the counter reads it: of what, and the word."""
+    word = "done" if "moved" not in row else "a nut moved" if row["moved"] else "no nut moved"
+    return f"{row['what']} at {wording.miles(row['due'])}", f"{word}, {row['turned']}" if row.get(
+        "turned"
+    ) else word

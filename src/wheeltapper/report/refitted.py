@@ -15,12 +15,7 @@ from wheeltapper.report.worked import Note, notes
 from wheeltapper.words import TRAILER, other_end, positions
 
 Said = tuple[str, str]  # what, and where it stands
-WHEEL_KINDS = {
-    "torque",
-    "end play",
-    "hub heat",
-    "leg",
-}  # computations that explain a number of a wheel's return
+RETURNED = {"torque", "end play", "hub heat"}  # computations that are of the return sheet alone
 
 
 def torques(ex: Examination) -> tuple[Said, ...]:
@@ -98,7 +93,7 @@ def explained(ex: Examination, position: str, reader: Reader) -> dict[str, tuple
 
 def _returned(note: Note) -> bool:
     kind = note.worked.kind
-    return kind in WHEEL_KINDS - {"leg"} or (kind in {"leg", "legs"} and note.worked.at == "on return")
+    return kind in RETURNED or (kind in {"leg", "legs"} and note.worked.at == "on return")
 
 
 def _places(note: Note) -> tuple[str, ...]:

@@ -170,6 +170,22 @@ def last_of(unit: str, tables: Tables | None = None) -> Last | None:
     return None
 
 
+def names_of(unit: str) -> tuple[str, ...]:
+    """Every way this tag was written, the latest first; a unit of that very name stands alone."""
+    names = KeptVisit.objects.exclude(unit="").order_by("-opened").values_list("unit", flat=True)
+    alike = tuple(dict.fromkeys(name for name in names if plain(name) == plain(unit)))
+    return (unit,) if unit in alike else alike
+
+
+def last_named(unit: str) -> Last | None:
+    """The last visit under this very name that can be read, or None."""
+    for kept in KeptVisit.objects.filter(unit=unit).order_by("-opened"):
+        visit = fold(entries(kept)).visit
+        if visit is not None:
+            return Last(kept.number, visit, _ours())
+    return None
+
+
 def nearness(pieces: list[str], name: str) -> int:
     """How near a name (plain) is: 1 the same, 2 its end, 3 its beginning, 4 within, 5 all pieces somewhere, 0 not at all."""
     whole = "".join(pieces)

@@ -18,7 +18,7 @@ from django.urls import path
 from django.views.decorators.http import require_http_methods, require_safe
 from pydantic import ValidationError
 
-from wheeltapper.disposition.release import has_dress
+from wheeltapper.disposition.release import is_replaced
 from wheeltapper.flow import Examination
 from wheeltapper.plan.fitting import fits, small_material
 from wheeltapper.problems import Problem
@@ -31,7 +31,7 @@ from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit, Person
 from wheeltapper.units import WORKOUT_UNITS
 from wheeltapper.web import live
-from wheeltapper.web.back_lines import AFTER, Lines, torque_sources
+from wheeltapper.web.back_lines import AFTER, SOURCES, Lines
 from wheeltapper.web.live import Live
 from wheeltapper.web.who import Asked, device_key, needs
 from wheeltapper.words import TRAILER, positions
@@ -120,9 +120,9 @@ def _wheel(request: Asked, now: Live, ex: Examination, position: str) -> dict[st
         "setting": lines.of(position, "method", "seat_torque", "back_off", "end_play", "gauge"),
         "fresh": lines.of(position, "new_seal", "new_pin", "faces_clean", "seats_match"), "nut": lines.of(position, "nut"),
         "torque": torque, "settings": refitted.settings(ex), "end_plays": refitted.end_plays(ex), "published": refitted.torques(ex),
-        "star": star(studs) if studs else "", "stages": ex.tables.stages, "stage_source": [wording.source(s.source, ex.tables) for s in ex.tables.stages][:1],
-        "sources": torque_sources(), "wrenches": list(wrenches(visit)), "torque_units": [(u, WORKOUT_UNITS[u].scale) for u in ("ft-lb", "N m")],
-        "second_asked": ex.tables.house["second_initial"], "others": Person.objects.filter(is_active=True).exclude(short__in=[b for b in by if b]),
+        "star": star(studs) if studs else "", "stages": ex.tables.stages, "stage_source": "; ".join(dict.fromkeys(wording.source(s.source, ex.tables) for s in ex.tables.stages)),
+        "sources": SOURCES, "wrenches": list(wrenches(visit)), "torque_units": [(u, WORKOUT_UNITS[u].scale) for u in ("ft-lb", "N m")],
+        "others": Person.objects.filter(is_active=True).exclude(short__in=[b for b in by if b]),
         "same_setting": _same(lines, here, position, ("method", "seat_torque", "back_off", "gauge")), "same_torque": _same(lines, here, position, ("nut", "torque")),
     }  # fmt: skip
 
@@ -156,15 +156,15 @@ def _done_ids(now: Live) -> dict[tuple[str, str], tuple[str, ...]]:
 
 
 def _bench(now: Live, ex: Examination) -> Iterator[Bench]:
-    """Bench work called for, and that of a part whose owner has put it off."""
+    """Bench work that the gate asks for, and what was done of it."""
     ids = _done_ids(now)
     for call in ex.calls:
         rules = tuple(r for r in (*call.rules, *call.milder) if r in ex.tables.dress_rules)
-        if call.call == "dress" or (call.call == "owner decides" and has_dress(call, ex.tables)):
+        done = [d for d in ex.visit.done if (d.position, d.part) == call.place]
+        owed = any(b.startswith(f"{call.position} {call.part}: bench work") for b in ex.release.because)
+        if rules and (owed or (done and not is_replaced(call.place, ex.visit))):
             why = tuple(wording.rule_why(r, ex.tables) for r in rules)
-            after = next(
-                (d.after for d in ex.visit.done if (d.position, d.part) == call.place and d.after), ""
-            )
+            after = next((d.after for d in done if d.after), "")
             shown = tuple(
                 (f.sha256, f.called) for e, f in now.folded.files
                 if e.kind == "photo" and (f.position, f.check) == (call.position, f"{AFTER}{call.part}")
@@ -236,6 +236,8 @@ def _wrench_kept(request: Asked, now: Live, visit: Visit) -> tuple[Problem, ...]
                 "calibration day", f"{known.calibrated} is after this visit", "read the certificate again."
             ),
         )
+    if any(g.id == name and g.kind != WRENCH for g in visit.gauge):
+        return (Problem("wrench", f"'{name}' is another gauge of this visit", "write another name on it."),)
     older = tuple(
         e.id for e in now.folded.standing
         if e.kind == "piece" and set(e.body) == {"gauge"} and [g["id"] for g in e.body["gauge"]] == [known.id]

@@ -14,9 +14,8 @@ from wheeltapper.words import TRAILER
 
 AFTER = "after "  # before a part's word: the check that an after-photo of bench work answers
 Unit = tuple[str, float, float]  # a unit, and the least and most that can be right in it: assumed, wide
-Asks = tuple[
-    str, str, tuple[tuple[Any, str], ...], tuple[Unit, ...]
-]  # name, hint, answers to tap, units to type in
+# Name, hint, answers to tap, units to type in.
+Asks = tuple[str, str, tuple[tuple[Any, str], ...], tuple[Unit, ...]]
 TORQUE: tuple[Unit, ...] = (("ft-lb", 20, 500), ("N m", 27, 680))
 HEAT: tuple[Unit, ...] = (("F", 0, 600), ("C", 0, 315))
 NEW = ((True, "new"), (False, "the old one"))
@@ -43,6 +42,9 @@ ASKS: dict[str, Asks] = {
     "out": ("out of the yard", "", ((True, "It has left on its wheels"), (False, "It is still here")), ()),
 }  # fmt: skip
 COUNTS = {"bedding_stops", "run_miles"}  # kept as a number, the others as typed with their unit
+SOURCES = (  # of a torque; the wheel's and the axle's own labels come first
+    "wheel label", "axle label", "axle maker's sheet", "wheel maker's sheet", "owner's manual", "shop's own table",
+)  # fmt: skip
 OTHER_METHOD = "as the axle maker's sheet says"
 
 
@@ -101,18 +103,6 @@ def torque_words(torque: dict[str, Any]) -> str:
     return ", ".join(str(r) for r in rows if r)
 
 
-def torque_sources() -> tuple[str, ...]:
-    """Where a torque may stand; the wheel's and the axle's own labels come first."""
-    return (
-        "wheel label",
-        "axle label",
-        "axle maker's sheet",
-        "wheel maker's sheet",
-        "owner's manual",
-        "shop's own table",
-    )
-
-
 class Lines:
     """All of a visit's return sheet, line by line."""
 
@@ -138,17 +128,8 @@ class Lines:
                 values.append(value)
         known = answers or tuple((w, w) for w in self._words(field))
         ids, by = (tuple(dict.fromkeys(row[i] for row in rows if row[i])) for i in (0, 1))
-        return Line(
-            place,
-            field,
-            name,
-            hint,
-            tuple((json.dumps(a), w) for a, w in known),
-            units,
-            tuple(values),
-            ids,
-            by,
-        )
+        said = tuple((json.dumps(a), w) for a, w in known)
+        return Line(place, field, name, hint, said, units, tuple(values), ids, by)
 
     def _words(self, field: str) -> tuple[str, ...]:
         """Answers that come from the tables or the visit."""

@@ -7,40 +7,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import floor
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
-from wheeltapper.findings.reading import ALONE, WINDOWS, drum_window
+from wheeltapper.findings.numbered import CAST, Window, read_at, windows
+from wheeltapper.findings.reading import ALONE
 from wheeltapper.findings.sweep import checks_here
 from wheeltapper.records import Gauge, Visit
 from wheeltapper.reference.tables import Check
 from wheeltapper.store.models import KeptVisit
-from wheeltapper.units import UNITS, from_si
+from wheeltapper.units import UNITS
 from wheeltapper.web import live
 from wheeltapper.web.live import Live
 from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import TRAILER, positions
 
 UNREAD: tuple[str, str, str, tuple[str, ...]] = ("", "", "", ())
-OWED: dict[str, tuple[str, ...]] = {  # places that a full reading has; a check not named here is read at its first place
-    "friction diameter": ("mid 0", "mid 45", "mid 90", "mid 135", "open", "closed"), "lining thickness": ("primary", "secondary"),
-    "rotor thickness": ("0", "90", "180", "270"), "pad thickness": ("inner", "outer"), "cup bore": ("inner", "outer"),
-    "cup diameter": ("inner", "outer"), "seal bore diameter": ("bore", "seal"), "cap bore diameter": ("bore", "cap"),
-    "volts at magnet": ("full apply", "released"),
-}  # fmt: skip
-ROUND = tuple(str(a) for a in range(0, 360, 45))  # a dial, from stud 1
-AFTER_POINT = {"in": 3, "mm": 2}
 USUAL: dict[str, tuple[tuple[str, str], ...]] = {  # gauges a shop is likely to hold, with a doubt that is assumed until it writes its own
     "length": (("drum gauge", "0.003 in"), ("micrometer", "0.001 in"), ("depth gauge", "0.002 in"), ("calliper", "0.002 in"),
                ("dial indicator", "0.001 in"), ("feeler gauge", "0.001 in")),
     "resistance": (("meter", "0.1 ohm"),), "voltage": (("meter", "0.1 V"),), "current": (("meter", "0.2 A"),),
     "temperature": (("thermometer", "4 F"),), "share": (("by eye", "10 %"),),
 }  # fmt: skip
-Window = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -51,9 +42,7 @@ class Slot:
     at: str
     group: str  # one gauge and unit for all of a group
     dimension: str
-    windows: tuple[
-        tuple[str, float, float, tuple[str, ...], int], ...
-    ]  # unit, lowest, highest, what stands before, digits after
+    windows: tuple[Window, ...]
     value: str = ""
     unit: str = ""
     gauge: str = ""
@@ -112,17 +101,17 @@ def slots_of(now: Live, position: str) -> Iterator[Slot]:
     measured = [c for c in checks if c.dimension and _wanted(c, now, position)]
     read = now.readings.get(position, {})
     for check in sorted(measured, key=lambda c: c.optional):
-        windows = tuple(_windows(check, visit, now))
-        if check.check == "friction diameter" and windows:
-            yield _limit(now, position, check, windows)
-        for at in ROUND if check.dial else OWED.get(check.check, check.at[:1]):
+        possible = tuple(windows(check, visit, now.tables))
+        if check.check == CAST and possible:
+            yield _limit(now, position, check, possible)
+        for at in read_at(check):
             value, unit, gauge, ids = read.get((check.check, at), UNREAD)
             yield Slot(
                 check.check,
                 at,
                 check.window,
                 check.dimension,
-                windows,
+                possible,
                 value,
                 unit,
                 gauge,
@@ -141,7 +130,7 @@ def _limit(
     now: Live,
     position: str,
     check: Check,
-    windows: tuple[tuple[str, float, float, tuple[str, ...], int], ...],
+    possible: tuple[Window, ...],
 ) -> Slot:
     """The number cast in the part: without it the limit is only assumed."""
     for entry in now.folded.standing:
@@ -152,35 +141,14 @@ def _limit(
                     "drum",
                     check.window,
                     check.dimension,
-                    windows,
+                    possible,
                     limit["value"],
                     limit["unit"],
                     "",
                     (entry.id,),
                     True,
                 )
-    return Slot(check.check, "drum", check.window, check.dimension, windows, limit=True, owed=False)
-
-
-def _windows(
-    check: Check, visit: Visit, now: Live
-) -> Iterator[tuple[str, float, float, tuple[str, ...], int]]:
-    """What is possible, in each unit that a gauge may show."""
-    window = drum_window(visit, now.tables) if check.window == "drum" else WINDOWS[check.window]
-    if window is None:
-        return
-    for unit in (u for u, row in UNITS.items() if row.dimension == check.dimension):
-        low, high = (from_si(edge, unit) for edge in window)
-        yield unit, round(low, 4), round(high, 4), _before(check, unit, low, high), AFTER_POINT.get(unit, 0)
-
-
-def _before(check: Check, unit: str, low: float, high: float) -> tuple[str, ...]:
-    """What may stand before the typed digits, the likeliest first: '12.' for a 12 in drum, so that 055 is 12.055."""
-    if unit != "in" or check.dial or high - low > 1.5:
-        return ()
-    wholes = range(floor(low + 1e-6), floor(high) + 1)
-    likely = floor(low + 0.011) if check.window == "drum" else wholes[0]
-    return tuple(f"{w}." for w in sorted(wholes, key=lambda w: w != likely))
+    return Slot(check.check, "drum", check.window, check.dimension, possible, limit=True, owed=False)
 
 
 PATHS = [path("visit/<str:number>/bench/<str:position>", bench, name="bench")]

@@ -11,6 +11,7 @@ from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
+from wheeltapper.findings.numbered import WHY_NOT
 from wheeltapper.findings.sweep import FINE, checks_here
 from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.reference.tables import Check
@@ -24,14 +25,6 @@ from wheeltapper.web.mark import ON
 from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import positions
 
-WHY_NOT = (
-    "cannot be reached",
-    "too dirty, not cleaned yet",
-    "no gauge here",
-    "part is not here",
-    "no time today",
-    "I do not know how",
-)
 AREAS: tuple[tuple[str, int, int, int, int], ...] = (  # station, and where it lies on the drawn wheel end: x, y, width, height
     ("outside", 0, 34, 240, 200), ("bores", 240, 134, 92, 100), ("bearings and seal", 240, 34, 92, 70),
     ("hub face and studs", 332, 34, 60, 200), ("drum", 392, 34, 150, 200), ("disc", 392, 34, 250, 200), ("brake", 542, 34, 100, 200),

@@ -52,15 +52,22 @@ def _earlier() -> None:
     for day, raw in demo_fleet.visits(Date.today()):
         then = datetime.combine(day, time(16), UTC)
         visit = keep.open_visit(then)
-        entry = _entry("T2", raw).model_copy(update={"at": then.strftime(MOMENT.replace("%fZ", "000Z"))})
-        keep.add(visit, [entry], "demo")
+        at = then.strftime(MOMENT.replace("%fZ", "000Z"))
+        keep.add(visit, [_entry("T2", body).model_copy(update={"at": at}) for body in pieces(raw)], "demo")
         live.told(KeptVisit.objects.get(pk=visit.pk))
 
 
 def pieces(raw: dict[str, Any]) -> list[dict[str, Any]]:
-    """A visit file as the entries that people would have made of it: one for each answer and reading."""
-    head = {k: _day(v) for k, v in raw.items() if k != "corner"}
-    out: list[dict[str, Any]] = [head]
+    """A visit file as the entries that people would have made of it: one for each answer, reading and line of the return sheet."""
+    head = {k: _day(v) for k, v in raw.items() if k not in {"corner", "done", "return_sheet"}}
+    out: list[dict[str, Any]] = [head, *({"done": [_day(row)]} for row in raw.get("done", ()))]
+    sheet = raw.get("return_sheet", {})
+    out += [{"return_sheet": {k: v}} for k, v in sheet.items() if k != "wheel"]
+    for wheel in sheet.get("wheel", ()):
+        at = wheel["position"]
+        out += [
+            {"return_sheet": {"wheel": [{"position": at, k: v}]}} for k, v in wheel.items() if k != "position"
+        ]
     for corner in raw["corner"]:
         rest = {k: v for k, v in corner.items() if k not in SPLIT}
         out += [{"corner": [rest]}] if set(rest) > {"position"} else []

@@ -22,7 +22,7 @@ from django.views.decorators.http import require_http_methods
 from wheeltapper.plan.due import Due
 from wheeltapper.problems import Problem
 from wheeltapper.report import due_words
-from wheeltapper.store import keep
+from wheeltapper.store import files, keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptEntry, KeptVisit
 from wheeltapper.store.unit_names import plain
@@ -43,6 +43,7 @@ class Teller:
     how: str
     device: str
     short: str  # whose entry it is
+    seen: shown.Shown | None = None  # the list in front of them
 
 
 @needs("yard")
@@ -90,10 +91,7 @@ def told(visit: KeptVisit, post: Mapping[str, str], who: Teller) -> Problem | No
         return row
     if _stands_already(item, row, now):
         return None
-    slip = _too_soon(item, now)
-    if slip is None:
-        _kept(visit, row, before, who)
-    return slip
+    return _too_soon(item, now) or _kept(visit, row, before, who)
 
 
 def _row(item: Due, post: Mapping[str, str], who: Teller) -> dict[str, Any] | Problem:
@@ -157,13 +155,19 @@ def _too_soon(item: Due, now: Live) -> Problem | None:
     return Problem("adjust", "it was said to be done today already", "come back when the next one is due.")
 
 
-def _kept(visit: KeptVisit, row: dict[str, Any], before: int, who: Teller) -> None:
+def _kept(visit: KeptVisit, row: dict[str, Any], before: int, who: Teller) -> Problem | None:
     """One entry for one word; a second tap at the same moment makes the same id and is not kept twice."""
+    if who.seen is not None:
+        list_ = files.kept_shown(who.seen.text)
+        if isinstance(list_, Problem):
+            return list_
+        row |= {"seen": who.seen.seen}
     named = [visit.number, row["what"], row["due"], row.get("moved"), row.get("turned"), before]
     entry = Entry.model_validate({"id": sha256(json.dumps(named).encode()).hexdigest()[:32], "at": keep.now(), "by": who.short,
                                   "kind": "piece", "body": {"follow_up": [row]}})  # fmt: skip
     keep.add(visit, [entry], who.device)
     live.told(visit)
+    return None
 
 
 def _said_before(visit: KeptVisit, key: str) -> int:
@@ -176,8 +180,9 @@ def _said_before(visit: KeptVisit, key: str) -> int:
 
 def latest_out(unit: str) -> Live | None:
     """The latest visit of a unit that is out and has something due, as it stands."""
-    visits = KeptVisit.objects.exclude(unit="").order_by("-opened").values_list("pk", "unit")
-    for pk in [pk for pk, name in visits if plain(name) == plain(unit)]:
+    named = KeptVisit.objects.exclude(unit="").order_by("unit").values_list("unit", flat=True).distinct()
+    alike = [name for name in named if plain(name) == plain(unit)]
+    for pk in KeptVisit.objects.filter(unit__in=alike).order_by("-opened").values_list("pk", flat=True):
         now = live.told(KeptVisit.objects.get(pk=pk))
         if now.due:
             return now

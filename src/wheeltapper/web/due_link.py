@@ -14,14 +14,13 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.problems import Problem
-from wheeltapper.report import due_words
 from wheeltapper.store import links, tags
 from wheeltapper.store.models import KeptEntry, OwnerLink, UnitTag
-from wheeltapper.web import due, live, owner_link, shown
+from wheeltapper.web import due, live, owner_link, shown, towing
 from wheeltapper.web.due import Teller
 from wheeltapper.web.live import Live
 from wheeltapper.web.owner_link import MOST_SAID, through, through_link
-from wheeltapper.web.shown import ON_THE_PAGE, OWNER
+from wheeltapper.web.shown import ON_THE_PAGE, OWNER, Shown
 from wheeltapper.web.who import open_to_all
 
 BY_TAG, TAG = "by the tag", "tag"
@@ -31,18 +30,15 @@ NO_TAG = Problem(
 )
 TAG_ENDED = Problem("tag", "it has ended", "ask the shop for a new one.")
 NOTHING = Problem("list", "nothing is due for this trailer now", "ask the shop if you think that is wrong.")
+NEWER = Problem("list", "this trailer has been with us again since", "ask the shop for the new link.")
 through_tag = through(tags.found, tags.stands, NO_TAG, TAG_ENDED)
 
 
 def _page(
     request: HttpRequest, now: Live, more: dict[str, Any], problems: tuple[Problem, ...] = ()
 ) -> HttpResponse:
-    sheet, rows = now.sheet, due.rows(now)
-    context = {
-        "shop": sheet.shop if sheet else "", "unit": now.kept.unit, "rows": rows, "w": due_words.WORDS, "turns": due_words.TURNS,
-        "come_in": due_words.COME_IN if any(r.come_in for r in rows) else "",
-        "later": [r for r in rows if not (r.closed or r.told or r.come_in)], "closed": [r for r in rows if r.closed], "problems": problems, "typed": request.POST, **more,
-    }  # fmt: skip
+    seen = towing.listed(now)
+    context = {**towing.context(seen.page, seen.version), "problems": problems, "typed": request.POST, **more}
     return render(request, "due/towing.html", context, status=422 if problems else 200)
 
 
@@ -55,7 +51,9 @@ def by_link(request: HttpRequest, link: OwnerLink) -> HttpResponse:
 
 
 def _of_link(request: HttpRequest, link: OwnerLink, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    now = live.told(link.visit)
+    now, latest = live.told(link.visit), due.latest_out(link.visit.unit)
+    if latest is not None and latest.kept.opened > link.visit.opened:
+        return owner_link.closed(request, NEWER, 200)
     return _page(request, now, {"to": link.to, "send": "due/done", "back": "./"}, problems)
 
 
@@ -63,7 +61,7 @@ def _of_link(request: HttpRequest, link: OwnerLink, problems: tuple[Problem, ...
 @require_POST
 def done_by_link(request: HttpRequest, link: OwnerLink) -> HttpResponse:
     """The owner says that something is done."""
-    who = Teller(link.to, ON_THE_PAGE, owner_link.device(link), OWNER)
+    who = Teller(link.to, ON_THE_PAGE, owner_link.device(link), OWNER, _seen(request, live.told(link.visit)))
     slip = _too_many(who.device) or due.told(link.visit, request.POST, who)
     return _of_link(request, link, (slip,)) if slip else redirect(f"../due#{slugify(request.POST['key'])}")
 
@@ -90,9 +88,16 @@ def done_by_tag(request: HttpRequest, tag: UnitTag) -> HttpResponse:
     now = due.latest_out(tag.unit)
     if now is None:
         return owner_link.closed(request, NOTHING, 200)
-    who = Teller(shown.one_line(request.POST.get("name", "")) or WHOEVER, BY_TAG, f"tag {tag.key[:32]}", TAG)
+    name = shown.one_line(request.POST.get("name", "")) or WHOEVER
+    who = Teller(name, BY_TAG, f"tag {tag.key[:32]}", TAG, _seen(request, now))
     slip = _too_many(who.device) or due.told(now.kept, request.POST, who)
     return _of_tag(request, tag, (slip,)) if slip else redirect(f"./#{slugify(request.POST['key'])}")
+
+
+def _seen(request: HttpRequest, now: Live) -> Shown | None:
+    """The list in front of them, where it is still the same; what they did is kept either way."""
+    current = towing.listed(now)
+    return current if request.POST.get("version") == current.version else None
 
 
 def _too_many(device: str) -> Problem | None:

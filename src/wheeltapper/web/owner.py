@@ -17,11 +17,11 @@ from django.utils.timezone import localdate
 from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.problems import Problem
-from wheeltapper.report import owner_words
+from wheeltapper.report import due_words, owner_words
 from wheeltapper.report.owner import open_questions
 from wheeltapper.store import files, links, sending
 from wheeltapper.store.models import KeptVisit, Mail, Original, OwnerLink
-from wheeltapper.web import live, owner_pictures, shown
+from wheeltapper.web import live, owner_pictures, shown, towing
 from wheeltapper.web.who import Asked, device_key, needs
 
 
@@ -51,7 +51,7 @@ def _links(visit: KeptVisit) -> list[OwnerLink]:
 
 
 def _said(now: live.Live) -> list[dict[str, Any]]:
-    """Every answer of the owner's that stands in the record, the latest first, with the version it was given to."""
+    """Every answer of the owner's, and what was said to be done since, that stands in the record; the latest first."""
     out = []
     for entry in now.folded.standing:
         answers = entry.body.get("answer", ())
@@ -62,6 +62,17 @@ def _said(now: live.Live) -> list[dict[str, Any]]:
             on = f"{row['position']} {row['part']}" if "part" in row else "the work that has to be done"
             out.append({**row, "on": on, "at": shop_time(entry.when), "in_words": owner_words.ANSWERS[row["answer"]],
                         "version": (row.get("seen") or {}).get("version", "")})  # fmt: skip
+        for row in entry.body.get("follow_up", ()):
+            on, word = due_words.said_of(row)
+            out.append(
+                {
+                    **row,
+                    "on": on,
+                    "at": shop_time(entry.when),
+                    "in_words": word,
+                    "version": (row.get("seen") or {}).get("version", ""),
+                }
+            )
     return out[::-1]
 
 
@@ -189,7 +200,11 @@ def as_shown(request: Asked, number: str, version: str) -> HttpResponse:
     kept = Original.objects.filter(sha256=version, kind="shown").first() if version in named else None
     if kept is None or files.fault_of(kept):
         raise Http404("No answer of this visit names that version.")
-    return _as_shown(request, number, files.read_shown(kept), version)
+    page = files.read_shown(kept)
+    if "rows" in page:  # what was due
+        context = {**towing.context(page, version), "only_shown": True, "back": f"/visit/{number}/owner"}
+        return render(request, "due/towing.html", context)
+    return _as_shown(request, number, page, version)
 
 
 def _as_shown(request: Asked, number: str, page: dict[str, Any], version: str) -> HttpResponse:

@@ -87,7 +87,8 @@ def _one_more(address: str) -> bool:
 
 def closed(request: HttpRequest, slip: Problem, status: int) -> HttpResponse:
     """Says that it does not open, and why; nothing else."""
-    answer = render(request, "owner/closed.html", {"problem": slip}, status=status)
+    title = "Nothing is due here" if status == 200 else "This does not open"
+    answer = render(request, "owner/closed.html", {"problem": slip, "title": title}, status=status)
     answer["Cache-Control"] = "no-store"
     answer["X-Robots-Tag"] = "noindex"
     return answer
