@@ -13,7 +13,7 @@ from typing import Any
 
 import typst
 
-from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, rows_of, windows
+from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, printed, rows_of, windows
 from wheeltapper.records import Reading, Visit
 from wheeltapper.reference.tables import LimitRow, Tables
 from wheeltapper.report import wording
@@ -80,6 +80,7 @@ def _compiled(
         raise SheetNotDrawnError(str(fault)) from fault
     if warnings:
         raise SheetNotDrawnError("; ".join(str(w) for w in warnings))
+    assert isinstance(made, bytes | list)
     return made
 
 
@@ -128,12 +129,19 @@ def _number(row: Numbered, visit: Visit, tables: Tables, length: str) -> dict[st
 def _boxes(row: Numbered, window: Window | None, length: str) -> dict[str, Any]:
     """What is printed before the digits, how many boxes there are before and after the point, and the unit."""
     if window is None:  # a drum whose size nobody knows
-        return {"sign": False, "before": "", "whole": 2 if length == "in" else 3, "after": 3 if length == "in" else 2, "unit": length}
-    unit, low, high, before, after = window
+        return {
+            "sign": False,
+            "before": "",
+            "whole": 2 if length == "in" else 3,
+            "after": 3 if length == "in" else 2,
+            "unit": length,
+        }
+    unit, low, high, _, after = window
+    before = printed(row.check, window)
     whole = WHOLE.get(unit, len(str(int(max(abs(low), abs(high))))))
     return {
-        "sign": row.check.dial, "before": before[0] if before else "0." if row.check.dial and unit == "in" else "",
-        "whole": 0 if before or (row.check.dial and unit == "in") else whole, "after": after or (1 if unit in ONE_AFTER else 0), "unit": unit,
+        "sign": row.check.dial, "before": before, "whole": 0 if before else whole, "after": after or (1 if unit in ONE_AFTER else 0),
+        "unit": unit,
     }  # fmt: skip
 
 
