@@ -100,7 +100,7 @@ def test_a_check_s_number_does_not_hang_on_the_kind_of_visit(bay: Client) -> Non
 
 def test_a_wheel_typed_in_is_the_wheel_tapped(bay: Client, visit: KeptVisit) -> None:
     n, tapped = numbered(visit), taken_in(bay, unit="TF-0999")
-    typed = {f"r{i}": "f" for name, i in n.items() if name in ("cap", "nuts", "hub")}
+    typed = {f"r{i}": "f" for name, i in n.items() if name in ("cap", "nuts", "hub", "hard spots")}
     typed |= {f"r{n['band surface']}": "2", f"r{n['bearings, inner']}": "13", f"r{n['seal']}": "nb"}
     diameter = n["friction diameter"]
     typed |= {f"r{diameter}.{i}": d for i, d in enumerate(("055", "056", "12.054", "055", "060", "058"))}
@@ -110,6 +110,7 @@ def test_a_wheel_typed_in_is_the_wheel_tapped(bay: Client, visit: KeptVisit) -> 
     assert put(bay, visit, typed).status_code == 302
     by = {"by": "KR"}
     taps = [entry(look(c, "fine", **by)) for c in ("cap", "nuts", "hub")]
+    taps += [entry(look("hard spots", "fine", how="feel", **by))]
     taps += [
         entry(look("band surface", "grooves", **by)),
         entry(look("bearings", "pitted or flaked", "heat tint", place="inner", **by)),
@@ -152,6 +153,7 @@ def test_the_entries_are_by_who_types_and_the_answers_by_who_wrote(bay: Client, 
 
     assert last.by == "JT"
     assert last.body["corner"][0]["look"][0]["by"] == "KR"
+    visit.refresh_from_db()
     assert live(visit).answers["1-road"]["wheel", ""][0].by == "KR"
 
 
