@@ -111,8 +111,6 @@ def _photo(request: Asked, form: Form) -> None:
 def _entries(request: Asked, form: Form) -> list[Entry]:
     """What is to be kept; what stands in the way of it is told in the form."""
     paper = _paper(request, form)
-    if paper is None:
-        return []
     said = typed_in(form.rows, form.typed, paper, form.visit, form.now.tables)
     form.slips = said.slips
     pieces = _pieces(form, said, paper)
@@ -156,10 +154,9 @@ def _pieces(form: Form, said: TypedIn, paper: Paper) -> dict[str, dict[str, Any]
     return pieces
 
 
-def _paper(request: Asked, form: Form) -> Paper | None:
-    """Who wrote it and when; None where that is not said."""
+def _paper(request: Asked, form: Form) -> Paper:
+    """Who wrote it, when, with which units; what is not said of it is told, and keeps all of it back."""
     writer, day = form.typed.get("writer", ""), _day(form.typed.get("date", ""))
-    before = len(form.problems)
     if not Person.objects.filter(short=writer).exists():
         form.ask("who wrote it", "nobody is picked", "pick whose name stands on the paper.")
     elif request.user.role == "apprentice" and writer != request.user.short:
@@ -172,14 +169,12 @@ def _paper(request: Asked, form: Form) -> Paper | None:
         form.ask(
             "date of the paper", "it is missing or still to come", "write the day that stands on the paper."
         )
-    if day is None or len(form.problems) > before:
-        return None
     units = {"resistance": "ohm", "voltage": "V", "current": "A", "share": "%"}
     units |= {d: form.typed.get(f"unit-{d}", "") for d in ASKED_UNITS}
     known = {
         g.id: g for d in {r.check.dimension for r in form.rows if r.at} for g, _ in gauges(form.visit, d)
     }
-    return Paper(form.position, writer, f"from paper of {wording.day(day)}", units, known)
+    return Paper(form.position, writer, f"from paper of {wording.day(day or Date.today())}", units, known)
 
 
 def _day(text: str) -> Date | None:
@@ -215,7 +210,7 @@ def _page(request: Asked, form: Form, status: int = 200) -> HttpResponse:
     kept = request.GET.get("kept", "")
     return render(request, "from_paper/page.html", {
         "kept": form.now.kept, "visit": form.visit, "position": form.position, "stack": stack, "typed": form.typed,
-        "problems": [*form.problems, *form.slips.values()], "people": Person.objects.filter(is_active=True).order_by("short"),
+        "problems": [*form.problems, *form.slips.values()], "writers": Person.objects.filter(is_active=True).order_by("short"),
         "stations": [(s, [r for r in answers if r["station"] == s]) for s in dict.fromkeys(r["station"] for r in answers)],
         "numbers": [r for r in rows if r["cells"]], "reasons": list(zip(LETTERS, WHY_NOT, strict=True)), "fingerprint": form.now.tables.fingerprint,
         "units": [(d, [u for u, of in UNITS.items() if of.dimension == d], form.typed.get(f"unit-{d}", "")) for d in ASKED_UNITS if d in dimensions],
@@ -243,7 +238,7 @@ def _shown(form: Form, row: Numbered, already: str) -> dict[str, Any]:
             f"r{number}.{i}",
             at,
             form.typed.get(f"r{number}.{i}", ""),
-            "" if row.limit else " ".join(read.get((row.check.check, at), ("", ""))[:2]),
+            "" if row.limit else " ".join(read.get((row.check.check, at), ("", ""))[:2]).strip(),
         )
         for i, at in enumerate(row.at)
     ]
