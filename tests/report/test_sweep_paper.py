@@ -10,9 +10,9 @@ from typing import get_args
 import pytest
 from pypdf import PdfReader
 
-from conftest import bases, visit_of
+from conftest import bases, examined, laid_over
 from wheeltapper.findings.numbered import WHY_NOT, rows_of
-from wheeltapper.records import Unit, Visit
+from wheeltapper.records import Corner, Look, Reading, Unit, Visit
 from wheeltapper.reference.house import load
 from wheeltapper.report.sweep_paper import LIMITS, MOST_WORDS, PAPERS, sweep_pdf
 from wheeltapper.words import BrakeKind, positions
@@ -95,22 +95,19 @@ def test_nominal_and_unit_are_printed_as_the_bench_has_them() -> None:
 
 
 def test_what_was_found_last_time_stands_on_its_wheel_alone() -> None:
-    last = visit_of(next(iter(bases().values())))
-    spoilt = last.corner[0].model_copy(
-        update={
-            "look": (
-                last.corner[0]
-                .look[0]
-                .model_copy(update={"check": "cap", "found": ("missing",), "place": None}),
-            ),
-            "feel": (),
-            "hear": (),
-        }
+    last = examined(laid_over(next(iter(bases().values())), {})).visit
+    spoilt = Corner(
+        position="1-curb",
+        look=(Look(check="cap", found=("missing",)),),
+        reading=(Reading(what="lining thickness", at=("primary",), value=("0.180",), unit="in", gauge="g"),),
     )
     last = last.model_copy(update={"corner": (spoilt,)})
     said = pages(sweep_pdf(Visit(date=Date(2026, 11, 26), technician="", unit=last.unit), TABLES, last))
 
-    assert "cap: missing" in said[[*positions(last.unit.axles)].index(spoilt.position) * 2]
+    assert (
+        "cap: missing; lining thickness, primary: 0.180 in"
+        in said[[*positions(last.unit.axles)].index(spoilt.position) * 2]
+    )
     assert sum("cap: missing" in p for p in said) == 1
 
 
@@ -121,7 +118,7 @@ def test_text_is_nine_points_at_least() -> None:
             visitor_text=lambda text, cm, tm, font, size: (
                 sizes.add(round(abs(size * tm[3]), 1)) if text.strip() else None
             )
-        )  # noqa: ARG005
+        )
 
     assert min(sizes) >= 9.0
 
