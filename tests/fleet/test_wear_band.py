@@ -36,6 +36,17 @@ def life(*sizes: str, quality: str = "hubometer", gauge: str = "0.0005 in") -> L
     return unit_lives(rows, priced()).lives[0]
 
 
+def lining_of(*sizes: str) -> Life:
+    """A lining read every 6,000 miles."""
+    reading = [{"what": "lining thickness", "value": "0.1", "unit": "in", "gauge": "G1"}]
+    rows = [
+        visit("T-1", day, {}, mileage={"now": 6000 * k, "quality": "trips"},
+              corner=[{"position": "1-road", "reading": [reading[0] | {"value": v}]}])
+        for k, (day, v) in enumerate(zip(DAYS, sizes, strict=False))
+    ]  # fmt: skip
+    return unit_lives(rows, priced()).lives[0]
+
+
 def wide(places: tuple[wear_band.Place, ...]) -> list[float]:
     """Heights of the band [in]."""
     return [(p.high_m - p.low_m) / INCH_M for p in places]
@@ -93,13 +104,7 @@ def test_the_quality_of_the_miles_widens_what_is_ahead() -> None:
 @pytest.mark.reasoned
 def test_linings_fall_and_one_record_has_no_line() -> None:
     """The line ahead of a lining goes down; a single record leads nowhere."""
-    reading = [{"what": "lining thickness", "value": "0.1", "unit": "in", "gauge": "G1"}]
-    rows = [
-        visit("T-1", day, {}, mileage={"now": 6000 * k, "quality": "trips"},
-              corner=[{"position": "1-road", "reading": [reading[0] | {"value": v}]}])
-        for k, (day, v) in enumerate(zip(DAYS, ("0.180", "0.150"), strict=False))
-    ]  # fmt: skip
-    lining = unit_lives(rows, priced()).lives[0]
+    lining = lining_of("0.180", "0.150")
     ahead = wear_band.ahead(lining, 0.03 * INCH_M / (6000 * MILE_M), 6000 * MILE_M)
 
     assert ahead[-1].middle_m / INCH_M == pytest.approx(0.120)
@@ -142,3 +147,22 @@ def test_the_window_of_a_worse_count_is_wider_and_one_past_its_limit_starts_now(
     assert early[0] > early[-1]
     assert late[0] < 45_000 * MILE_M < late[-1]
     assert wear_band.window(life("12.080", "12.095", "12.110"), rate, 12.090 * INCH_M)[0] == 0
+
+
+@pytest.mark.reasoned
+def test_a_rate_of_the_shop_fans_out_from_the_last_record() -> None:
+    """At the record the reading's doubt; far on, the slow and the fast rate lead; a lining's fan is the other way up."""
+    slow, middle, fast = (r * INCH_M / (1000 * MILE_M) for r in (0.001, 0.002, 0.004))
+    places = wear_band.fan(life("12.010", gauge="0.004 in"), (slow, middle, fast), 100_000 * MILE_M)
+    first, last = places[0], places[-1]
+
+    assert wide(places)[0] == pytest.approx(2 * 1.645 * 0.002)
+    assert last.middle_m / INCH_M == pytest.approx(12.210)
+    assert last.high_m / INCH_M == pytest.approx(12.410, abs=0.001)
+    assert last.low_m / INCH_M == pytest.approx(12.110, abs=0.001)
+    assert first.at_m == 0
+    thin = wear_band.fan(lining_of("0.180", "0.170"), (slow, middle, fast), 50_000 * MILE_M)[-1]
+    assert [v / INCH_M for v in (thin.low_m, thin.middle_m, thin.high_m)] == pytest.approx(
+        [-0.03, 0.07, 0.12], abs=0.006
+    )
+    assert wear_band.fan(life("12.010"), (slow, middle, fast), 0.0) == ()

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.test import Client
 
 from conftest import ROOT
 from kept_unit import START, counted, entry, gate, kept, many, sized
+from made_fleet import yard
 from web.people import client_of, person
-from wheeltapper.store import files, keep
+from wheeltapper.store import files, keep, outlook
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
 from wheeltapper.web import ledger as screen
 from wheeltapper.web import live
@@ -32,7 +35,8 @@ LEVEL = {
 @pytest.fixture(autouse=True)
 def _nothing_remembered() -> None:
     screen._pages.clear()
-    screen._shop.clear()
+    for name in (outlook.NOW, outlook.BEFORE):
+        (Path(settings.SHOP_FOLDER) / name).unlink(missing_ok=True)
 
 
 @pytest.fixture
@@ -135,6 +139,30 @@ def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) 
     assert late > 12_000 / 0.51
 
 
+def test_a_band_that_reaches_the_limit_already_says_look_now(desk: Client) -> None:
+    """Read 0.002 in short of its limit with a gauge of 0.003: no distance is made of that."""
+    worn("12.030", "12.060", "12.088")
+    said = text(desk)
+    assert "reaches the limit already: look now" in said
+    assert "reaches the limit between" not in said
+
+
+def test_an_exchange_is_asked_about_once_under_whatever_name(desk: Client) -> None:
+    """The question stands instead of the plain remark that a part grew back, also where names were written in two ways."""
+    for k, (name, road, curb) in enumerate(
+        (("TF-0417", "12.060", "12.020"), ("tf 0417", "12.024", "12.065"), ("TF-0417", "12.028", "12.068"))
+    ):
+        kept(
+            gate(DAYS[k], unit={"id": name}, **counted(1000 + 6000 * k)),
+            sized("1-road", road),
+            sized("1-curb", curb),
+            OUT,
+        )
+    said = text(desk)
+    assert said.count("change places?") == 1
+    assert "no replacement is on record" not in said
+
+
 def test_a_replaced_drum_is_told_as_gone_and_the_new_one_as_its_own(desk: Client) -> None:
     new = {"done": [{"position": "1-road", "part": "hub-drum", "action": "replaced", "by": "T1"}]}
     kept(gate(DAYS[0], **counted(1000)), sized("1-road", "12.060"), OUT)
@@ -158,7 +186,7 @@ def test_other_axles_stand_in_the_list_and_in_no_line(desk: Client) -> None:
     kept(gate(DAYS[0], unit={"axles": 3}, **counted(1000)), sized("1-road", "12.010"), OUT)
     kept(gate(DAYS[1], **counted(7000)), sized("1-road", "12.020"), OUT)
     said = text(desk)
-    assert "Other axles, brakes or drums than now: not in the wear lines" in said
+    assert "Other axles, brakes or drums than now: in no wear line." in said
     assert "1 reading of the part that is on" in said
     assert "see whether it is the same unit" in said.replace("See", "see")
 
@@ -241,6 +269,38 @@ def test_two_drums_that_changed_places_are_asked_about_and_an_answer_is_an_entry
     assert KeptEntry.objects.count() == before + 1
 
 
+def test_another_part_at_one_place_alone(desk: Client) -> None:
+    """No: only the place that grew back starts anew; the other goes on, worn so fast."""
+    for k, (road, curb) in enumerate((("12.060", "12.020"), ("12.024", "12.065"))):
+        kept(gate(DAYS[k], **counted(1000 + 6000 * k)), sized("1-road", road), sized("1-curb", curb), OUT)
+    said = {"swap": f"{DAYS[1]} 1-road friction diameter", "said": "no"}
+
+    assert desk.post("/ledger/TF0417/swapped", said).status_code == 302
+    assert KeptEntry.objects.latest("pk").body.count('"hub-drum"') == 1
+    page = text(desk)
+    assert "change places?" not in page
+    assert "2 readings of the part that is on" in page
+
+
+def test_a_visit_dated_after_today_is_in_no_line(desk: Client) -> None:
+    """A slip of the day: it stands in the list and says why, and what it read moves nothing."""
+    worn("12.010", "12.020")
+    kept(gate(date.today() + timedelta(days=40), **counted(99_000)), sized("1-road", "12.080"), OUT)
+    said = text(desk)
+    assert "Dated after today: in no wear line until its day is put right." in said
+    assert "12.080" not in said
+    assert "7,000 on its own count at the last visit" in said
+
+
+def test_a_part_fitted_elsewhere_is_told_once_however_often_visits_tell_it(desk: Client) -> None:
+    new = {"fitted": [{"position": "1-road", "part": "hub-drum", "date": DAYS[0].isoformat()}]}
+    for k, size in enumerate(("12.010", "12.020", "12.030")):
+        kept(gate(DAYS[k], **counted(1000 + 6000 * k)), sized("1-road", size), new, OUT)
+    said = text(desk)
+    assert said.count("hub-drum fitted") == 1
+    assert "3 readings of the part that is on" in said
+
+
 @pytest.mark.parametrize(
     "typed",
     [{}, {"swap": EVIL, "said": "yes"}, {"swap": "2024-01-01 1-road friction diameter", "said": "perhaps"}],
@@ -296,23 +356,20 @@ def test_two_rings_of_one_drum(desk: Client) -> None:
     assert "clears nothing" in answer
 
 
-def test_the_shops_records_are_gone_through_only_when_asked(
-    desk: Client, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A cached result is used until any visit moves on."""
-    asked = []
-    real = screen.look_ahead
-    monkeypatch.setattr(screen, "look_ahead", lambda *a: asked.append(1) or real(*a))
-    worn("12.010", "12.020", "12.030")
-    assert "Each part’s own records, alone." in text(desk)
-    assert asked == []
-    said = text(desk, "/ledger/TF0417?shop")
-    assert "friction diameter: 1 parts, each part by its own records alone" in said
-    text(desk)
-    assert asked == [1]
-    worn("12.010")
-    assert "Each part’s own records, alone." in text(desk)
-    assert asked == [1]
+def test_the_shops_records_tell_what_is_ahead_where_they_have_shown_themselves(desk: Client) -> None:
+    """Thirty made-up trailers, pooled: their windows stand on the page, for a unit whose name was written in two ways, too."""
+    worn("12.010", "12.022", "12.034")
+    assert "The shop's records were not gone through together yet" in text(desk).replace("&#x27;", "'")
+    for v in yard(1, 30):
+        kept(v.model_dump(mode="json", exclude_none=True, exclude_defaults=True))
+    kept(gate(DAYS[3], unit={"id": "tf 0417"}, **counted(19_000)), sized("1-road", "12.046"), OUT)
+    assert outlook.pool_them(live.tables(), date.today()) is not None
+    said = text(desk).replace("&#x27;", "'")
+
+    assert "gone through together on" in said
+    assert "Told from this shop's records together, which has shown itself on them." in said
+    assert re.search(r"about [\d,]+ mi left from its last visit, 90 % sure of [\d,]+ mi to [\d,]+ mi", said)
+    assert "pooled over the shop's records" in said
 
 
 def test_who_may(desk: Client) -> None:

@@ -57,9 +57,7 @@ class Numbered:
 
 def rows_of(visit: Visit, tables: Tables, of_trailer: bool = False) -> tuple[Numbered, ...]:
     """The rows of a wheel, or of the trailer, on this kind of visit: the answers station by station, then the numbers."""
-    here = [
-        c for c in tables.checks.values() if visit.unit.brake in c.brakes and c.of_trailer == of_trailer
-    ]
+    here = [c for c in tables.checks.values() if visit.unit.brake in c.brakes and c.of_trailer == of_trailer]
     rows = [row for check in _by_station(here) for row in _answered(check)]
     rows += [row for check in sorted(here, key=lambda c: c.optional) for row in _read(check)]
     numbered = (
@@ -71,9 +69,7 @@ def rows_of(visit: Visit, tables: Tables, of_trailer: bool = False) -> tuple[Num
 def _by_station(checks: list[Check]) -> list[Check]:
     """As the screen has them: the stations as they come, in each what is owed before what may be left."""
     stations = list(dict.fromkeys(c.station for c in checks if c.found))
-    return sorted(
-        (c for c in checks if c.found), key=lambda c: (stations.index(c.station), c.optional)
-    )
+    return sorted((c for c in checks if c.found), key=lambda c: (stations.index(c.station), c.optional))
 
 
 def _answered(check: Check) -> Iterator[Numbered]:
@@ -111,3 +107,10 @@ def _before(check: Check, unit: str, low: float, high: float) -> tuple[str, ...]
     wholes = range(floor(low + 1e-6), floor(high) + 1)
     likely = floor(low + 0.011) if check.window == "drum" else wholes[0]
     return tuple(f"{w}." for w in sorted(wholes, key=lambda w: w != likely))
+
+
+def printed(check: Check, window: Window) -> str:
+    """What is printed before the boxes and need not be typed: '12.', or '0.' before a dial in inches; '' where nothing is."""
+    if window[3]:
+        return window[3][0]
+    return "0." if check.dial and window[0] == "in" else ""

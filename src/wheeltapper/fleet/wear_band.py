@@ -70,6 +70,30 @@ def ahead(life: Life, rate_share: float, to_m: float) -> tuple[Place, ...]:
     )
 
 
+def fan(life: Life, rates: tuple[float, float, float], to_m: float) -> tuple[Place, ...]:
+    """The line from the last record on at a rate that is known with its doubt, as a shop's records together tell it.
+
+    Args:
+        life: with one record or more.
+        rates: wear for each metre driven: slow, middle and fast, with 90 % between the outer two.
+        to_m: up to here; distance as a Record's [m].
+
+    Returns:
+        Places on it; empty where it leads nowhere.
+    """
+    last = life.records[-1]
+    if to_m <= last.at_m:
+        return ()
+    slow, middle, fast = rates
+    at = np.linspace(last.at_m, to_m, STEPS + 1)
+    gone = at - last.at_m
+    always = np.hypot(REACH * last.doubt_m / COVERAGE, REACH * life.way.shares[-1] * middle * gone)
+    less, more = np.hypot(always, (middle - slow) * gone), np.hypot(always, (fast - middle) * gone)
+    line = last.size_m + life.sign * middle * gone
+    down, up = (less, more) if life.sign > 0 else (more, less)
+    return tuple(Place(*map(float, row)) for row in zip(at, line - down, line, line + up, strict=True))
+
+
 def window(life: Life, rate_share: float, goal: float) -> tuple[float, float | None]:
     """From where to where the band ahead reaches a limit.
 

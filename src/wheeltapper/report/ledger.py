@@ -1,8 +1,8 @@
 """The ledger of one unit as plain data: what it is, how far it went and how well that is known, each part's wear, every visit.
 
 What was told of earlier bodies under the same name (other axles, brakes or drums) stands in the list of visits and in no
-wear line. Wear is told from each part's own records; the shop's records together only where somebody asks and they have shown
-themselves. Words and numbers come ready; the page adds none.
+wear line. Wear is told from each part's own records; from the shop's records together where they have shown
+themselves, as on the sheet. Words and numbers come ready; the page adds none.
 """
 
 from __future__ import annotations
@@ -13,16 +13,18 @@ from datetime import date as Date
 from itertools import groupby, pairwise
 
 from wheeltapper.fleet.ahead import Ahead, by_own_records
+from wheeltapper.fleet.foretell import Pooled
 from wheeltapper.fleet.groups import goal_of
 from wheeltapper.fleet.lives import Cut, UnitLives, unit_lives
 from wheeltapper.fleet.miles import SHARES, Way
+from wheeltapper.fleet.outlook import ahead_of
 from wheeltapper.fleet.swaps import Swap, swaps
 from wheeltapper.problems import Problem
 from wheeltapper.records import Unit, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import wording
 from wheeltapper.report.came import Called, Came, Shot
-from wheeltapper.report.outlook import STOOD_MONTHS
+from wheeltapper.report.outlook import STOOD_MONTHS, family_said
 from wheeltapper.report.wording import Reader, reader_for
 from wheeltapper.report.worn import Worn, looks_swapped, worn
 from wheeltapper.units import MILE_M
@@ -50,7 +52,7 @@ class Line:
     kept: str
     done: tuple[str, ...]
     put_off: tuple[str, ...]
-    counts: bool  # its sizes count for the wear of what is on now
+    left_out: str  # why its sizes are in no wear line; '' where they are
 
 
 @dataclass(frozen=True)
@@ -80,37 +82,54 @@ class Page:
     photos: tuple[Pair, ...]
     rings: tuple[Pair, ...]
     visits: tuple[Line, ...]  # the last one first
-    shop_said: tuple[str, ...]  # what the shop's records together say of themselves, where asked
+    basis: tuple[str, ...]  # what the shop's records together say of themselves
 
 
-def page(
-    rows: Sequence[Came], tables: Tables, on: Date, shop: Mapping[tuple[str, str], Ahead] | None = None, shop_said: tuple[str, ...] = ()
-) -> Page:  # fmt: skip
+def page(rows: Sequence[Came], tables: Tables, on: Date, pooled: Pooled | None = None) -> Page:
     """The ledger of one unit.
 
     Args:
         rows: its visits, the first one first; at least one.
         tables: ours, with the shop's laid over them.
         on: the day it is looked at; what fell due before it is late.
-        shop: what is ahead by the shop's records together, by wheel and size.
-        shop_said: a sentence on each kind of size.
+        pooled: what the shop's records said together when they were last gone through.
 
     Returns:
         The page.
     """
-    visits = [c.visit for c in rows]
+    visits = [c.visit for c in rows if c.visit.date <= on] or [c.visit for c in rows]
     found = unit_lives(visits, tables)
     reader = reader_for(next((v for v in reversed(visits) if any(c.reading for c in v.corner)), visits[-1]))
     changed = swaps((*found.ended, *found.lives))
-    told = {f"{s.unit}, {s.date}, {s.position}, {s.what}" for s in changed}
+    shop = _by_shop(found.visits, pooled, tables, on)
+    told = tuple(f", {s.date}, {s.position}, {s.what}" for s in changed)
     names = list(dict.fromkeys(v.unit.id for v in reversed(visits)))
     pairs = _pairs(rows, [(i, (s.position, s.check)) for i, c in enumerate(rows) for s in c.shots])
     rings = _pairs(rows, [(i, (position, "ring")) for i, c in enumerate(rows) for position, _ in c.rung])
     return Page(
         names[0], tuple(names[1:]), tuple(_facts(visits[-1].unit)), tuple(_miles(found.visits, found.way)),
-        tuple(p for p in found.problems if p.where not in told), tuple((s, looks_swapped(s, reader)) for s in changed),
-        _places(found, changed, tables, reader, on, shop or {}), pairs, rings, tuple(_lines(rows, found, tables)), shop_said,
+        tuple(p for p in found.problems if not p.where.endswith(told)), tuple((s, looks_swapped(s, reader)) for s in changed),
+        _places(found, changed, tables, reader, on, shop), pairs, rings, tuple(_lines(rows, found, tables)), tuple(_basis(pooled)),
     )  # fmt: skip
+
+
+def _by_shop(
+    visits: Sequence[Visit], pooled: Pooled | None, tables: Tables, on: Date
+) -> dict[tuple[str, str], Ahead]:
+    """What is ahead by the shop's records together, where they may speak; one name for one unit, however it was written."""
+    if pooled is None or all(f.pool is None for f in pooled.families):
+        return {}
+    name = visits[-1].unit.id
+    same = [v.model_copy(update={"unit": v.unit.model_copy(update={"id": name})}) for v in visits]
+    return {(a.position, a.what): a for a in ahead_of(same, pooled.families, pooled.on, tables, on)}
+
+
+def _basis(pooled: Pooled | None) -> Iterator[str]:
+    if pooled is None:
+        yield "The shop's records were not gone through together yet: each part goes by its own."
+        return
+    yield f"The shop's records were gone through together on {wording.day(pooled.on)}, {pooled.visits} visits."
+    yield from map(family_said, pooled.families)
 
 
 def _facts(unit: Unit) -> list[tuple[str, str]]:
@@ -180,10 +199,12 @@ def _places(
 
 
 def _fitted(cuts: Sequence[Cut], position: str) -> list[str]:
-    mine = [c for c in cuts if c.position == position]
-    return [
+    """In order of their days; what later visits tell again stands once."""
+    mine = sorted((c for c in cuts if c.position == position), key=lambda c: c.date or Date.min)
+    said = (
         f"{' and '.join(c.parts)} fitted {wording.day(c.date) if c.date else 'on no known day'}" for c in mine
-    ]
+    )
+    return list(dict.fromkeys(said))
 
 
 def _pairs(rows: Sequence[Came], at: Sequence[tuple[int, tuple[str, str]]]) -> tuple[Pair, ...]:
@@ -208,10 +229,18 @@ def _lines(rows: Sequence[Came], found: UnitLives, tables: Tables) -> list[Line]
         Line(
             c.number, wording.day(c.visit.date), c.state, c.visit.scope, c.visit.technician, miles.get(id(c.visit), ""), tuple(_called(c.calls)),
             "1 part kept" if c.kept == 1 else f"{c.kept} parts kept", tuple(f"{d.position} {d.part}: {d.action}, {d.by}" for d in c.visit.done),
-            tuple(_put_off(c.visit, currency)), id(c.visit) in miles,
+            tuple(_put_off(c.visit, currency)), _left_out(c.visit, found),
         )
         for c in reversed(rows)
     ]  # fmt: skip
+
+
+def _left_out(visit: Visit, found: UnitLives) -> str:
+    if any(visit is v for v in found.visits):
+        return ""
+    if visit.date > found.visits[-1].date:
+        return "Dated after today: in no wear line until its day is put right."
+    return "Other axles, brakes or drums than now: in no wear line."
 
 
 def _called(calls: Sequence[Called]) -> Iterator[tuple[CallWord, str]]:

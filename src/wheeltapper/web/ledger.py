@@ -1,7 +1,6 @@
 """The Ledger: everything that is known of one trailer over its visits, for whoever has the table.
 
-A page is remembered as it was made until anything of the unit moves on. The shop's records together are gone through only where
-somebody asks, since that takes long; the result is good until any visit of the shop moves on.
+A page is remembered as it was made until anything of the unit moves on, or the shop's records were pooled anew (store/outlook.py).
 """
 
 from __future__ import annotations
@@ -9,18 +8,14 @@ from __future__ import annotations
 import secrets
 import threading
 from collections import OrderedDict
-from dataclasses import dataclass
 from datetime import date as Date
 from typing import Any
 
-from django.db.models import Count, Sum
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.views.decorators.http import require_http_methods, require_safe
 
-from wheeltapper.fleet.ahead import Ahead
-from wheeltapper.fleet.outlook import look_ahead
 from wheeltapper.fleet.swaps import Swap
 from wheeltapper.fleet.what_if import SOLD
 from wheeltapper.problems import Problem
@@ -29,10 +24,8 @@ from wheeltapper.report import ledger as words
 from wheeltapper.report import ring_figure, wording
 from wheeltapper.report.came import Came
 from wheeltapper.report.drawing_ring import ringing, told
-from wheeltapper.report.outlook import family_said
-from wheeltapper.store import keep, ledger
+from wheeltapper.store import keep, ledger, outlook
 from wheeltapper.store.entries import Entry
-from wheeltapper.store.models import KeptVisit
 from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live
 from wheeltapper.web.who import Asked, device_key, needs
@@ -41,49 +34,38 @@ REMEMBERED = 32  # units
 SHOWN = 8  # visits in the list before the rest is folded away
 Stamp = tuple[object, ...]
 
-
-@dataclass(frozen=True)
-class Shop:
-    """What is ahead by the shop's records together, by unit (tag) and place, and what they say of themselves."""
-
-    ahead: dict[str, dict[tuple[str, str], Ahead]]
-    said: tuple[str, ...]
-
-
-_lock, _slow = threading.Lock(), threading.Lock()
+_lock = threading.Lock()
 _pages: OrderedDict[Stamp, words.Page] = OrderedDict()
-_shop: dict[Stamp, Shop] = {}
 
 
 @needs("table")
 @require_safe
 def unit(request: Asked, unit: str) -> HttpResponse:
-    """All of a unit; with ?shop told from the shop's records together where they have shown themselves."""
+    """All of a unit."""
     return _shown(request, unit)
 
 
 def _shown(request: Asked, unit: str, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    page = _page(unit, Date.today(), "shop" in request.GET)
+    page = _page(unit, Date.today())
     context = {
         "page": page, "key": plain(unit), "first": page.visits[:SHOWN], "rest": page.visits[SHOWN:], "problems": problems,
-        "swaps": [(s, said, _key(s), SOLD[s.what]) for s, said in page.swaps], "shop": bool(page.shop_said),
+        "swaps": [(s, said, _key(s), SOLD[s.what]) for s, said in page.swaps],
         "shown": (("Photos", page.photos), ("Rings", page.rings)),
     }  # fmt: skip
     return render(request, "ledger/ledger.html", context, status=422 if problems else 200)
 
 
-def _page(unit: str, on: Date, with_shop: bool) -> words.Page:
+def _page(unit: str, on: Date) -> words.Page:
     tables, stamp = live.tables(), ledger.stamp(unit)
     if not stamp:
         raise Http404(f"No visit of a trailer “{unit[:80]}” is kept here. Look for it at the gate.")
-    shop = _of_shop(on, with_shop)
-    key = (plain(unit), stamp, tables.fingerprint, on, None if shop is None else id(shop))
+    pooled = next(iter(outlook.pools()), None)
+    key = (plain(unit), stamp, tables.fingerprint, on, pooled.fingerprint if pooled else "")
     with _lock:
         if key in _pages:
             _pages.move_to_end(key)
             return _pages[key]
-    rows = _rows(unit)
-    made = words.page(rows, tables, on, *((shop.ahead.get(plain(unit), {}), shop.said) if shop else ()))
+    made = words.page(_rows(unit), tables, on, pooled)
     with _lock:
         _pages[key] = made
         while len(_pages) > REMEMBERED:
@@ -96,24 +78,6 @@ def _rows(unit: str) -> tuple[Came, ...]:
     if not rows:
         raise Http404(f"No visit of a trailer “{unit[:80]}” can be read here. Look for it at the gate.")
     return rows
-
-
-def _of_shop(on: Date, asked: bool) -> Shop | None:
-    """The shop's records together: as gone through last, if nothing moved on since; gone through now only if asked."""
-    tables = live.tables()
-    said = KeptVisit.objects.aggregate(Count("pk"), Sum("entries"))
-    key: Stamp = (*said.values(), tables.fingerprint, on)
-    if key in _shop or not asked:
-        return _shop.get(key)
-    with _slow:
-        if key not in _shop:
-            found = look_ahead(ledger.every_unit(tables), tables, on)
-            ahead: dict[str, dict[tuple[str, str], Ahead]] = {}
-            for a in found.ahead:
-                ahead.setdefault(plain(a.unit), {})[a.position, a.what] = a
-            _shop.clear()
-            _shop[key] = Shop(ahead, tuple(family_said(f) for f in found.families))
-        return _shop[key]
 
 
 @needs("table")
@@ -165,7 +129,7 @@ def _heard(came: Came, place: str) -> RingHeard | None:
 @require_http_methods(["POST"])
 def swapped(request: Asked, unit: str) -> HttpResponse:
     """Somebody says whether two parts changed places: kept on the last visit, as parts that were fitted on that day."""
-    page = _page(unit, Date.today(), False)
+    page = _page(unit, Date.today())
     asked = next((s for s, _ in page.swaps if _key(s) == request.POST.get("swap")), None)
     said = request.POST.get("said")
     if asked is None or said not in {"yes", "no"}:
