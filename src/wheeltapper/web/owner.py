@@ -41,7 +41,7 @@ def _screen(request: Asked, visit: KeptVisit, problems: tuple[Problem, ...] = ()
     context = {
         "kept": visit, "unit": now.examination.visit.unit.id, "page": seen.page, "links": rows, "problems": problems, "typed": request.POST,
         "questions": open_questions(now.examination), "said": _said(now), "choices": seen.choices.values(),
-        "mail": bool(now.tables.house["smtp_host"]), "state": now.examination.release, "visit": now.folded.visit,
+        "mail": bool(now.tables.house["smtp_host"]), "state": now.examination.release, "visit": now.folded.visit, "due": now.due,
     }  # fmt: skip
     return render(request, "owner/owner.html", context, status=422 if problems else 200)
 
