@@ -27,13 +27,39 @@ DRUMS = ("7 in", "10 in", "12 in", "12 1/4 in")
 @click.option(
     "--visit", "file", type=click.Path(path_type=Path, dir_okay=False), help="A visit file of this unit, instead of the shop's last visit."
 )  # fmt: skip
-@click.option("--brake", type=click.Choice(BRAKES), help="Of a unit never seen; for one that was, instead of what it had.")
+@click.option(
+    "--brake",
+    type=click.Choice(BRAKES),
+    help="Of a unit never seen; for one that was, instead of what it had.",
+)
 @click.option("--axles", type=click.IntRange(1, 4), help="How many axles.")
 @click.option("--drum", type=click.Choice(DRUMS), help="Nominal drum size.")
-@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), help="The PDF to write; paper-UNIT.pdf if not given.")
-@click.option("--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows; the shop's own if not given.")
-@click.option("--paper", "size", type=click.Choice(["letter", "a4"]), default="letter", show_default=True, help="Paper size.")
-@click.option("--show", "length", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="What the gauges show.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="The PDF to write; paper-UNIT.pdf if not given.",
+)
+@click.option(
+    "--house",
+    type=click.Path(path_type=Path),
+    help="Folder with the shop's own rows; the shop's own if not given.",
+)
+@click.option(
+    "--paper",
+    "size",
+    type=click.Choice(["letter", "a4"]),
+    default="letter",
+    show_default=True,
+    help="Paper size.",
+)
+@click.option(
+    "--show",
+    "length",
+    type=click.Choice(["in", "mm"]),
+    default="in",
+    show_default=True,
+    help="What the gauges show.",
+)
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the printing; today if not given.")
 def paper(
     unit: str, folder: Path, file: Path | None, brake: str | None, axles: int | None, drum: str | None, out: Path | None,
@@ -73,13 +99,19 @@ def _from_file(path: Path, unit: str) -> Visit:
         with path.open("rb") as opened:
             visit, slips = visit_from_bytes(opened.read(MOST_BYTES + 1), path.name)
     except OSError as slip:
-        _end(str(path), f"cannot be read: {(slip.strerror or 'unknown').lower()}", "check the name and try again.")
+        _end(
+            str(path),
+            f"cannot be read: {(slip.strerror or 'unknown').lower()}",
+            "check the name and try again.",
+        )
     for p in slips:
         click.echo(p.said, err=True)
     if visit is None:
         raise SystemExit(1)
     if visit.unit.id != unit:
-        _end(path.name, f"it is a visit of {visit.unit.id}, not of {unit}", f"write: paper '{visit.unit.id}'.")
+        _end(
+            path.name, f"it is a visit of {visit.unit.id}, not of {unit}", f"write: paper '{visit.unit.id}'."
+        )
     return visit
 
 
@@ -87,14 +119,22 @@ def _kept(unit: str, folder: Path, known: bool) -> Visit | None:
     """The shop's last visit of this unit; None where there is none and enough was said without it."""
     if not (folder / "shop.sqlite3").is_file():
         if known:
-            _end(str(folder), "there is no shop in it", "name it with --folder, or say --brake, --axles and --drum.")
+            _end(
+                str(folder),
+                "there is no shop in it",
+                "name it with --folder, or say --brake, --axles and --drum.",
+            )
         return None
     django_ready(folder)
     from wheeltapper.store import history
 
     names = history.names_of(unit)
     if len(names) > 1:
-        _end(unit, f"{len(names)} units are written alike: {', '.join(names)}", "write one of them to the letter.")
+        _end(
+            unit,
+            f"{len(names)} units are written alike: {', '.join(names)}",
+            "write one of them to the letter.",
+        )
     last = history.last_named(names[0]) if names else None
     if last is None and known:
         near = ", ".join(k.name for k in history.units_like(unit)[:5])

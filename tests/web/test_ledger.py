@@ -125,7 +125,7 @@ def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) 
         kept(guessed, sized("1-road", size), OUT)
     said = text(desk, "/ledger/XY-9")
     found = re.search(
-        r"reaches the limit between ([\d,]+) mi and ([\d,]+) mi; it may not last to that check: look by ([\d,]+) mi",
+        r"the limit is reached between ([\d,]+) mi and ([\d,]+) mi; it may not last to that check: look by ([\d,]+) mi",
         said,
     )
 
@@ -143,8 +143,8 @@ def test_a_band_that_reaches_the_limit_already_says_look_now(desk: Client) -> No
     """Read 0.002 in short of its limit with a gauge of 0.003: no distance is made of that."""
     worn("12.030", "12.060", "12.088")
     said = text(desk)
-    assert "reaches the limit already: look now" in said
-    assert "reaches the limit between" not in said
+    assert "its limit may be reached already (nine in ten): look now" in said
+    assert "the limit is reached between" not in said
 
 
 def test_an_exchange_is_asked_about_once_under_whatever_name(desk: Client) -> None:

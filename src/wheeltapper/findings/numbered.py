@@ -57,9 +57,7 @@ class Numbered:
 
 def rows_of(visit: Visit, tables: Tables, of_trailer: bool = False) -> tuple[Numbered, ...]:
     """The rows of a wheel, or of the trailer, on this kind of visit: the answers station by station, then the numbers."""
-    here = [
-        c for c in tables.checks.values() if visit.unit.brake in c.brakes and c.of_trailer == of_trailer
-    ]
+    here = [c for c in tables.checks.values() if visit.unit.brake in c.brakes and c.of_trailer == of_trailer]
     rows = [row for check in _by_station(here) for row in _answered(check)]
     rows += [row for check in sorted(here, key=lambda c: c.optional) for row in _read(check)]
     numbered = (
@@ -71,9 +69,7 @@ def rows_of(visit: Visit, tables: Tables, of_trailer: bool = False) -> tuple[Num
 def _by_station(checks: list[Check]) -> list[Check]:
     """As the screen has them: the stations as they come, in each what is owed before what may be left."""
     stations = list(dict.fromkeys(c.station for c in checks if c.found))
-    return sorted(
-        (c for c in checks if c.found), key=lambda c: (stations.index(c.station), c.optional)
-    )
+    return sorted((c for c in checks if c.found), key=lambda c: (stations.index(c.station), c.optional))
 
 
 def _answered(check: Check) -> Iterator[Numbered]:

@@ -128,7 +128,13 @@ def _number(row: Numbered, visit: Visit, tables: Tables, length: str) -> dict[st
 def _boxes(row: Numbered, window: Window | None, length: str) -> dict[str, Any]:
     """What is printed before the digits, how many boxes there are before and after the point, and the unit."""
     if window is None:  # a drum whose size nobody knows
-        return {"sign": False, "before": "", "whole": 2 if length == "in" else 3, "after": 3 if length == "in" else 2, "unit": length}
+        return {
+            "sign": False,
+            "before": "",
+            "whole": 2 if length == "in" else 3,
+            "after": 3 if length == "in" else 2,
+            "unit": length,
+        }
     unit, low, high, before, after = window
     whole = WHOLE.get(unit, len(str(int(max(abs(low), abs(high))))))
     return {

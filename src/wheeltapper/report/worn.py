@@ -103,13 +103,13 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
 
 def _window(on: Life, a: Ahead) -> Iterator[str]:
     """Where its own band reaches the limit, from the last visit on; what may not last to the check is said."""
-    early, late = wear_band.window(on, a.rate_share or 0.0, goal_m(on, a.goal))
+    early, late = wear_band.window(on, _rates(on, a), goal_m(on, a.goal))
     near = max(0.0, early / MILE_M)
     if near < STEP_MI:
-        yield "its band, of nine readings in ten, reaches the limit already: look now"
+        yield "its limit may be reached already (nine in ten): look now"
         return
     far = "no distance that can be told" if late is None else _miles(late / MILE_M)
-    yield f"its band, of nine readings in ten, reaches the limit between {_miles(near)} and {far}"
+    yield f"nine in ten: the limit is reached between {_miles(near)} and {far}"
     if near < (a.check_mi or 0):
         yield f"it may not last to that check: look by {_miles(near)}"
 
@@ -191,10 +191,15 @@ def _ahead(on: Life, said: Ahead) -> tuple[Place, ...]:
         return ()
     reach = (on.records[-1].at_m - on.records[0].at_m) / MILE_M
     to_m = max(said.check_mi or 0, min(said.middle_mi, FARTHEST * reach)) * MILE_M
+    return wear_band.ahead(on, _rates(on, said), to_m)
+
+
+def _rates(on: Life, said: Ahead) -> tuple[float, float, float]:
+    """Slow, middle, fast: as the shop's records together tell them, or from its own."""
+    rate = said.rate_share or 0.0
     if said.slow_share is None or said.fast_share is None:
-        return wear_band.ahead(on, said.rate_share, to_m)
-    rate = said.rate_share
-    return wear_band.fan(on, (min(said.slow_share, rate), rate, max(said.fast_share, rate)), to_m)
+        return wear_band.rates(on, rate)
+    return min(said.slow_share, rate), rate, max(said.fast_share, rate)
 
 
 def _in_words(mine: Sequence[Life], said: Ahead | None, reader: Reader) -> str:
