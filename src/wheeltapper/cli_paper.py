@@ -138,9 +138,12 @@ def _kept(unit: str, folder: Path, known: bool) -> Visit | None:
     last = history.last_named(names[0]) if names else None
     if last is None and known:
         near = ", ".join(k.name for k in history.units_like(unit)[:5])
+        say = "say --brake, --axles and --drum."
         _end(
-            unit, "no visit of it is kept here", (f"did you mean one of {near}? Else s" if near else "S") + "ay --brake, --axles and --drum."
-        )  # fmt: skip
+            unit,
+            "no visit of it is kept here",
+            f"write {near}, if you meant that; else {say}" if near else say,
+        )
     return last.visit if last else None
 
 

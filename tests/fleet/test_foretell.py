@@ -130,6 +130,29 @@ def test_one_reading_says_nothing_alone_and_the_pool_brings_the_check_forward() 
 
 
 @pytest.mark.reasoned
+def test_where_only_the_calendar_asks_for_the_hubs_a_check_must_be_sooner_than_that() -> None:
+    """Salt water, every six months: a drum that is nearly new needs no check between, one near its limit does."""
+    for size, checks in (("12.010", 0), ("12.078", 1)):
+        last = one(size)[0]
+        wet = last.model_copy(update={"unit": last.unit.model_copy(update={"use": "salt water"})})
+        ex = examine(wet, priced(), DAY, (), foretold_of(wet, (), kept(), priced()))
+        assert [n.prediction for n in interim(ex)] == [POOLED] * checks
+
+
+@pytest.mark.reasoned
+def test_a_drum_fitted_on_the_visit_is_not_told_beside_the_reading_of_the_old_one() -> None:
+    """The reading was of the drum that came off; what the new one will do stands on no ruler of the old."""
+    done = [{"position": "1-road", "part": "hub-drum", "action": "replaced", "by": "T1"}]
+    last, earlier = one("12.010", "12.040", "12.095", done=done)
+    seen = foretold_of(last, earlier, kept(), priced())
+
+    assert seen.parts == ()
+    assert "pooled over the shop's records: about" not in terminal.text(
+        sheet(examine(last, priced(), DAY, (), seen))
+    )
+
+
+@pytest.mark.reasoned
 def test_its_own_records_stand_where_they_ask_for_an_earlier_look() -> None:
     """Twelve thousandths in each 6,000 miles, then thirty: 80 % of what remains at that rate, whatever the shop says."""
     alone, pooled = foreseen("12.010", "12.022", "12.052")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 import zipfile
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
@@ -15,6 +17,9 @@ from django.conf import LazySettings
 from conftest import priced
 from made_fleet import visit, yard
 from store.sample import entry
+from store.shop import env
+from store.shop import shop as shop_folder
+from web.serving import command
 from wheeltapper.fleet.foretell import Pooled
 from wheeltapper.fleet.outlook import ahead_of, look_ahead
 from wheeltapper.fleet.pooled_text import named, pooled_of, text_of
@@ -175,3 +180,23 @@ def test_what_an_owner_saw_is_made_again_with_the_pool_before(folder: Path) -> N
     again = shown.again(kept, seen.entries, seen.version)
     assert again is not None
     assert again.text == seen.text
+
+
+def test_the_command_asks_a_shop(tmp_path: Path) -> None:
+    """The visits of a shop's own folder, from another process; a folder without a shop, and both or neither, are said."""
+    made = shop_folder(tmp_path / "shop")
+    script = (
+        "import sys, django; sys.path.insert(0, sys.argv[1]); django.setup()\n"
+        "from store.test_outlook import drum, put\nfrom datetime import date\n"
+        "put(drum('T-1', '12.012', date(2023, 6, 1), 1000)); put(drum('T-1', '12.041', date(2024, 5, 1), 15000))"
+    )
+    subprocess.run([sys.executable, "-c", script, str(Path(__file__).parents[1])], env=env(made), check=True, timeout=120)  # fmt: skip
+    out = command("ahead", "--shop", str(made), "--on", "2024-06-01")
+    none = command("ahead", "--shop", str(tmp_path))
+    neither, both = command("ahead"), command("ahead", str(tmp_path), "--shop", str(made))
+
+    assert (out.returncode, none.returncode, neither.returncode, both.returncode) == (0, 1, 2, 2), out.stderr
+    assert "1-road friction diameter: next check in" in out.stdout
+    assert "own records, from 2 records" in out.stdout
+    assert "there is no shop in it" in none.stderr
+    assert "with --shop" in neither.stderr

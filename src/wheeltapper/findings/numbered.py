@@ -107,3 +107,10 @@ def _before(check: Check, unit: str, low: float, high: float) -> tuple[str, ...]
     wholes = range(floor(low + 1e-6), floor(high) + 1)
     likely = floor(low + 0.011) if check.window == "drum" else wholes[0]
     return tuple(f"{w}." for w in sorted(wholes, key=lambda w: w != likely))
+
+
+def printed(check: Check, window: Window) -> str:
+    """What is printed before the boxes and need not be typed: '12.', or '0.' before a dial in inches; '' where nothing is."""
+    if window[3]:
+        return window[3][0]
+    return "0." if check.dial and window[0] == "in" else ""

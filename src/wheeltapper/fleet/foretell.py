@@ -49,7 +49,15 @@ def foretold_of(visit: Visit, earlier: Iterable[Visit], pooled: Pooled, tables: 
 
 
 def _part(a: Ahead) -> Foreseen | None:
-    if a.how not in AS or a.near_mi is None or a.middle_mi is None or a.far_mi is None or a.check_mi is None:
+    """A row for a part that was read; one fitted on this visit is not the one that the visit's readings are of."""
+    if (
+        a.records == 0
+        or a.how not in AS
+        or a.near_mi is None
+        or a.middle_mi is None
+        or a.far_mi is None
+        or a.check_mi is None
+    ):
         return None
     ends = int(a.near_mi), int(a.middle_mi), int(a.far_mi)
     return Foreseen(a.position, a.what, AS[a.how], a.records, *ends, a.check_mi, a.check_date)

@@ -86,7 +86,7 @@ def _interims(
         if (g.position, g.part) not in stays:
             continue
         key = axle_of(g.position), g.part
-        both = _own(g, visit, findings, tables), _foreseen(g, visit, foresight)
+        both = _own(g, visit, findings, tables), _foreseen(g, visit, foresight, hubs)
         for n in (n for n in both if n and (hubs.miles is None or (n.miles or 0) < hubs.miles)):
             first[key] = _sooner(first[key], n) if key in first else n
     return list(first.values())
@@ -108,10 +108,15 @@ def _own(g: Gauged, visit: Visit, findings: Findings, tables: Tables) -> Next | 
     return _look(g, g.interim_mi, months_on(visit.date, max(1, g.interim_mi // PACE_MI)), basis, OWN, visit)
 
 
-def _foreseen(g: Gauged, visit: Visit, foresight: Foresight | None) -> Next | None:
+def _foreseen(g: Gauged, visit: Visit, foresight: Foresight | None, hubs: Interval) -> Next | None:
     """By what the shop's records foretell, where the pool has shown itself."""
     row = foresight.of(g.position, g.what) if foresight else None
     if row is None:
+        return None
+    by_date = (
+        hubs.miles is None and hubs.months is not None
+    )  # no distance asks for the hubs: only an earlier day is a check
+    if by_date and (row.check_date is None or row.check_date >= months_on(visit.date, hubs.months or 0)):
         return None
     basis = "before the limit has been reached with one chance in twenty"
     if row.prediction == OWN:

@@ -13,12 +13,12 @@ from typing import Any
 
 import typst
 
-from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, rows_of, windows
+from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, printed, rows_of, windows
 from wheeltapper.records import Reading, Visit
 from wheeltapper.reference.tables import LimitRow, Tables
 from wheeltapper.report import wording
 from wheeltapper.report.drawing import wheel_end
-from wheeltapper.report.drawing_ink import INK, PAPER, SOFT
+from wheeltapper.report.drawing_ink import DEEP, INK, PAPER, SHADE, SOFT
 from wheeltapper.report.lettering import printable
 from wheeltapper.report.pdf import SheetNotDrawnError
 from wheeltapper.report.sheet import Corner
@@ -26,6 +26,13 @@ from wheeltapper.words import positions
 
 HERE = Path(__file__).parent
 PAPERS = {"letter": "us-letter", "a4": "a4"}
+BLACK = {
+    PAPER: "#fff",
+    SHADE: "#fff",
+    DEEP: "#777",
+    SOFT: "#000",
+    INK: "#000",
+}  # a printer may have no colour
 MOST_WORDS = 10  # of a check: each is typed as one digit, the tenth as 0
 LAST_SHOWN = 6  # findings and readings of the last visit on a wheel's page
 ONE_AFTER = {"ohm", "V", "A"}  # gauges that show tenths
@@ -66,11 +73,13 @@ def _compiled(
     visit: Visit, tables: Tables, last: Visit | None, paper: str, length: str, **how: Any
 ) -> bytes | list[bytes]:
     data = _laid_out(visit, tables, last, paper, length)
-    bare = wheel_end(Corner("", ()), visit.unit.brake, lettered=False).replace(PAPER, "#fff")
+    drawn = wheel_end(Corner("", ()), visit.unit.brake, lettered=False)
+    for colour, grey in BLACK.items():
+        drawn = drawn.replace(colour, grey)
     files: Any = {  # by name: a dict is taken, though the typesetter's types do not say so
         "main": (HERE / "sweep_paper.typ").read_bytes(),
         "sweep.json": json.dumps(data, ensure_ascii=False).encode(),
-        "wheel.svg": bare.replace(INK, "#000").replace(SOFT, "#000").encode(),
+        "wheel.svg": drawn.encode(),
     }
     try:
         made, warnings = typst.compile_with_warnings(
@@ -80,6 +89,7 @@ def _compiled(
         raise SheetNotDrawnError(str(fault)) from fault
     if warnings:
         raise SheetNotDrawnError("; ".join(str(w) for w in warnings))
+    assert isinstance(made, bytes | list)
     return made
 
 
@@ -135,11 +145,12 @@ def _boxes(row: Numbered, window: Window | None, length: str) -> dict[str, Any]:
             "after": 3 if length == "in" else 2,
             "unit": length,
         }
-    unit, low, high, before, after = window
+    unit, low, high, _, after = window
+    before = printed(row.check, window)
     whole = WHOLE.get(unit, len(str(int(max(abs(low), abs(high))))))
     return {
-        "sign": row.check.dial, "before": before[0] if before else "0." if row.check.dial and unit == "in" else "",
-        "whole": 0 if before or (row.check.dial and unit == "in") else whole, "after": after or (1 if unit in ONE_AFTER else 0), "unit": unit,
+        "sign": row.check.dial, "before": before, "whole": 0 if before else whole, "after": after or (1 if unit in ONE_AFTER else 0),
+        "unit": unit,
     }  # fmt: skip
 
 
