@@ -9,7 +9,7 @@ from math import ceil, floor, log10
 
 from wheeltapper.fleet import wear_band
 from wheeltapper.fleet.ahead import Ahead
-from wheeltapper.fleet.groups import goal_m
+from wheeltapper.fleet.groups import Goal, goal_m
 from wheeltapper.fleet.lives import Life
 from wheeltapper.fleet.swaps import Swap
 from wheeltapper.fleet.wear_band import Place
@@ -89,9 +89,7 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
         if on.as_new
         else f"last read {_size(last.size_m, last.doubt_m, reader)}"
     )
-    rows = [
-        size if a.goal is None else f"{size}; limit {wording.length(a.goal.limit_m, reader)} ({a.goal.grade})"
-    ]
+    rows = [size] if a.goal is None else [size, _limit(a.goal, reader)]
     if a.rate_share is not None:
         rows.append(f"wears {wording.wear_rate(a.rate_share, reader)}")
     if a.middle_mi is not None:
@@ -99,6 +97,14 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
         rows.append(f"about {_miles(a.middle_mi)} left from its last visit{sure}")
         rows += _window(on, a) if a.near_mi is None else ()
     return tuple(rows)
+
+
+def _limit(goal: Goal, reader: Reader) -> str:
+    """The limit, and what counts before it: the bottom of a groove, the margin of one that is assumed."""
+    said = f"limit {wording.length(goal.limit_m, reader)} ({goal.grade})"
+    why = [w for w, m in (("its grooves", goal.bottom_m), ("an assumed limit", goal.margin_m)) if m]
+    less = wording.rounded(goal.bottom_m + goal.margin_m, reader)
+    return f"{said}, counted {less} before it for {' and '.join(why)}" if why else said
 
 
 def _window(on: Life, a: Ahead) -> Iterator[str]:
