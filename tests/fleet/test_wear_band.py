@@ -22,6 +22,7 @@ DAYS = (
     date(2026, 1, 10),
     date(2026, 7, 10),
 )
+RATE = 0.010 * INCH_M / (6000 * MILE_M)
 
 
 def life(*sizes: str, quality: str = "hubometer", gauge: str = "0.0005 in") -> Life:
@@ -77,83 +78,103 @@ def test_records_on_a_line_are_no_surer_than_their_gauge() -> None:
 
 
 @pytest.mark.reasoned
-def test_two_records_widen_beyond_themselves() -> None:
-    """Two gauges: at a record its own doubt and that of a reading; far ahead the doubt of the slope leads."""
+def test_two_records_leave_their_slope_to_the_gauges() -> None:
+    """At a record its own doubt and that of a reading; ahead the slope's: both gauges over the way between them, by hand."""
     two = life("12.010", "12.030", gauge="0.004 in")
     ends = wide(wear_band.band(two))
-    on = wide(wear_band.ahead(two, 0.02 * INCH_M / (6000 * MILE_M), 12_000 * MILE_M))
+    slow, middle, fast = wear_band.rates(two, 0.02 * INCH_M / (6000 * MILE_M))
+    miles = 0.02 * 0.02 / 6000  # a hubometer's 2 % of the rate
 
     assert ends[-1] == pytest.approx(2 * 1.645 * np.hypot(0.002, 0.002), rel=1e-3)
-    assert ends[len(ends) // 2] < ends[-1] < on[-1]
-    assert on == sorted(on)
+    assert ends[len(ends) // 2] < ends[-1]
+    assert (fast - middle) * MILE_M / INCH_M == pytest.approx(
+        1.645 * np.hypot(np.hypot(0.002, 0.002) / 6000, miles)
+    )
+    assert middle - slow == pytest.approx(fast - middle)
+
+
+@pytest.mark.second_way
+def test_the_doubt_of_a_rate_is_that_of_the_slope() -> None:
+    """Second way: scipy's standard error of a slope times Student's t, 90 % to both sides; records on a line are no surer than gauges."""
+    sizes = ("12.010", "12.024", "12.030", "12.047", "12.052", "12.062")
+    x = np.arange(6) * 6000.0
+    fit = stats.linregress(x, [float(v) for v in sizes])
+    slow, middle, fast = (
+        r * MILE_M / INCH_M for r in wear_band.rates(life(*sizes), fit.slope * INCH_M / MILE_M)
+    )
+    exact = wear_band.rates(life("12.010", "12.020", "12.030", "12.040", gauge="0.004 in"), 1e-9)
+
+    assert [slow, middle, fast] == pytest.approx(
+        [fit.slope + k * stats.t.ppf(0.95, 4) * fit.stderr for k in (-1, 0, 1)]
+    )
+    spread = np.sum((np.arange(4) * 6000.0 - 9000) ** 2)
+    assert (exact[2] - exact[1]) * MILE_M / INCH_M == pytest.approx(1.645 * 0.002 / np.sqrt(spread), rel=1e-6)
 
 
 @pytest.mark.reasoned
 def test_the_quality_of_the_miles_widens_what_is_ahead() -> None:
-    """The same sizes and counts; each worse kind of count makes the window ahead wider, and leaves the readings alone."""
-    rate = 0.010 * INCH_M / (6000 * MILE_M)
+    """The same sizes and counts; each worse kind of count makes the band ahead wider, and leaves the last reading alone."""
     ahead = [
-        wide(wear_band.ahead(life("12.010", "12.020", "12.031", quality=q), rate, 20_000 * MILE_M))
+        wide(wear_band.ahead(drum, wear_band.rates(drum, RATE), 20_000 * MILE_M))
         for q in ("hubometer", "owner's figure", "trips", "guess", "unknown")
+        if (drum := life("12.010", "12.020", "12.031", quality=q))
     ]
     assert [row[-1] for row in ahead] == sorted({row[-1] for row in ahead})
-    assert len({round(row[0], 9) for row in ahead}) == 1
+    assert {round(row[0], 9) for row in ahead} == {round(2 * 1.645 * 0.00025, 9)}
     assert all(row[-1] > row[0] for row in ahead)
 
 
 @pytest.mark.reasoned
 def test_linings_fall_and_one_record_has_no_line() -> None:
-    """The line ahead of a lining goes down; a single record leads nowhere."""
+    """The line ahead of a lining goes down; behind a single record there is none; nowhere leads nowhere."""
     lining = lining_of("0.180", "0.150")
-    ahead = wear_band.ahead(lining, 0.03 * INCH_M / (6000 * MILE_M), 6000 * MILE_M)
+    rates = wear_band.rates(lining, 0.03 * INCH_M / (6000 * MILE_M))
 
-    assert ahead[-1].middle_m / INCH_M == pytest.approx(0.120)
+    assert wear_band.ahead(lining, rates, 6000 * MILE_M)[-1].middle_m / INCH_M == pytest.approx(0.120)
     assert wear_band.band(life("12.010")) == ()
-    assert wear_band.ahead(life("12.010"), 1e-9, 1e7) == ()
-    assert wear_band.ahead(lining, 1e-9, -1.0) == ()
+    assert wear_band.ahead(lining, rates, -1.0) == wear_band.ahead(lining, rates, 0.0) == ()
 
 
 @pytest.mark.second_way
 def test_the_window_is_where_the_band_crosses_the_limit() -> None:
-    """Second way: the quadratic of the limits of prediction solved with scipy's t, where only the records are in doubt."""
+    """Second way: the roots of a quadratic. Past the last reading the size is off by gauge, rate and miles, squares summed."""
     sizes = ("12.010", "12.024", "12.030", "12.047", "12.052", "12.062")
-    x, y = np.arange(6) * 6000.0 - 30_000, np.array([float(s) for s in sizes])
-    fit = stats.linregress(x, y)
-    s = np.sqrt(np.sum((y - fit.intercept - fit.slope * x) ** 2) / 4)
-    at = np.linspace(0, 60_000, 600_001)
-    reach = stats.t.ppf(0.95, 4) * s * np.sqrt(1 + 1 / 6 + (at - x.mean()) ** 2 / np.sum((x - x.mean()) ** 2))
-    reach = np.hypot(reach, 1.645 * 0.02 * fit.slope * at)  # a hubometer's 2 %
-    middle = 12.062 + fit.slope * at
-    early, late = at[np.argmax(middle + reach >= 12.090)], at[np.argmax(middle - reach >= 12.090)]
-    found = wear_band.window(life(*sizes), fit.slope * INCH_M / MILE_M, 12.090 * INCH_M)
+    drum = life(*sizes)
+    slow, middle, fast = (r * MILE_M / INCH_M for r in wear_band.rates(drum, RATE))
+    off = np.hypot(fast - middle, 1.645 * 0.02 * middle)  # a hubometer's 2 %
+    left, gauge = 12.090 - 12.062, 1.645 * 0.00025
+    roots = np.roots([middle**2 - off**2, -2 * middle * left, left**2 - gauge**2])
+    found = wear_band.window(drum, wear_band.rates(drum, RATE), 12.090 * INCH_M)
 
     assert found[1] is not None
-    assert [found[0] / MILE_M, found[1] / MILE_M] == pytest.approx([early, late], abs=40)
+    assert slow > 0
+    assert sorted(v / MILE_M for v in found if v is not None) == pytest.approx(sorted(roots), abs=40)
 
 
 @pytest.mark.reasoned
 def test_the_window_of_a_worse_count_is_wider_and_one_past_its_limit_starts_now() -> None:
     """Early is earlier and late is later; late may be beyond what can be told; a part past its limit has no distance."""
-    rate = 0.010 * INCH_M / (6000 * MILE_M)
-    found = [
-        wear_band.window(life("12.010", "12.020", "12.030", quality=q), rate, 12.090 * INCH_M)
-        for q in ("hubometer", "trips", "guess", "unknown")
-    ]
-    early = [a for a, _ in found]
-    late = [np.inf if b is None else b for _, b in found]
+
+    def found(quality: str, *sizes: str) -> tuple[float, float | None]:
+        drum = life(*sizes, quality=quality)
+        return wear_band.window(drum, wear_band.rates(drum, RATE), 12.090 * INCH_M)
+
+    rows = [found(q, "12.010", "12.020", "12.030") for q in ("hubometer", "trips", "guess", "unknown")]
+    early, late = [a for a, _ in rows], [np.inf if b is None else b for _, b in rows]
 
     assert early == sorted(early, reverse=True)
     assert late == sorted(late)
-    assert early[0] > early[-1]
+    assert early[0] > 1.3 * early[-1]
     assert late[0] < 45_000 * MILE_M < late[-1]
-    assert wear_band.window(life("12.080", "12.095", "12.110"), rate, 12.090 * INCH_M)[0] == 0
+    assert found("hubometer", "12.080", "12.095", "12.110")[0] == 0
+    assert found("hubometer", "12.010", "12.031", "12.030")[1] is None
 
 
 @pytest.mark.reasoned
 def test_a_rate_of_the_shop_fans_out_from_the_last_record() -> None:
     """At the record the reading's doubt; far on, the slow and the fast rate lead; a lining's fan is the other way up."""
     slow, middle, fast = (r * INCH_M / (1000 * MILE_M) for r in (0.001, 0.002, 0.004))
-    places = wear_band.fan(life("12.010", gauge="0.004 in"), (slow, middle, fast), 100_000 * MILE_M)
+    places = wear_band.ahead(life("12.010", gauge="0.004 in"), (slow, middle, fast), 100_000 * MILE_M)
     first, last = places[0], places[-1]
 
     assert wide(places)[0] == pytest.approx(2 * 1.645 * 0.002)
@@ -161,8 +182,8 @@ def test_a_rate_of_the_shop_fans_out_from_the_last_record() -> None:
     assert last.high_m / INCH_M == pytest.approx(12.410, abs=0.001)
     assert last.low_m / INCH_M == pytest.approx(12.110, abs=0.001)
     assert first.at_m == 0
-    thin = wear_band.fan(lining_of("0.180", "0.170"), (slow, middle, fast), 50_000 * MILE_M)[-1]
+    thin = wear_band.ahead(lining_of("0.180", "0.170"), (slow, middle, fast), 50_000 * MILE_M)[-1]
     assert [v / INCH_M for v in (thin.low_m, thin.middle_m, thin.high_m)] == pytest.approx(
         [-0.03, 0.07, 0.12], abs=0.006
     )
-    assert wear_band.fan(life("12.010"), (slow, middle, fast), 0.0) == ()
+    assert wear_band.ahead(life("12.010"), (slow, middle, fast), 0.0) == ()

@@ -125,7 +125,7 @@ def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) 
         kept(guessed, sized("1-road", size), OUT)
     said = text(desk, "/ledger/XY-9")
     found = re.search(
-        r"reaches the limit between ([\d,]+) mi and ([\d,]+) mi; it may not last to that check: look by ([\d,]+) mi",
+        r"the limit is reached between ([\d,]+) mi and ([\d,]+) mi; it may not last to that check: look by ([\d,]+) mi",
         said,
     )
 
@@ -139,12 +139,22 @@ def test_a_window_that_opens_before_the_check_says_to_look_sooner(desk: Client) 
     assert late > 12_000 / 0.51
 
 
+def test_a_groove_counts_before_the_limit_and_says_so(desk: Client) -> None:
+    """C1: twice the deepest groove of 0.006 in; by hand 0.090 less 0.012, 0.030 and 0.003 at 0.0017 for each 1,000 miles are 27,000."""
+    visits = worn("12.010", "12.020", "12.030")
+    groove = sized("1-road", "0.006", what="groove depth")
+    keep.add(visits[-1], [entry(groove)], "bench")
+    said = text(desk)
+    assert "limit 12.090 in (on the part), counted 0.012 in before it for its grooves" in said
+    assert "about 27,000 mi left" in said or "about 26,900 mi left" in said
+
+
 def test_a_band_that_reaches_the_limit_already_says_look_now(desk: Client) -> None:
     """Read 0.002 in short of its limit with a gauge of 0.003: no distance is made of that."""
     worn("12.030", "12.060", "12.088")
     said = text(desk)
-    assert "reaches the limit already: look now" in said
-    assert "reaches the limit between" not in said
+    assert "its limit may be reached already (nine in ten): look now" in said
+    assert "the limit is reached between" not in said
 
 
 def test_an_exchange_is_asked_about_once_under_whatever_name(desk: Client) -> None:

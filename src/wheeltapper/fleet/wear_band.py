@@ -1,14 +1,15 @@
 """The line through a life's own records with its band of doubt, for a picture: what they say, and how sure that is.
 
 From three records on the band is the limits of prediction of the straight line, never narrower than one reading's own
-doubt; from two it is what their gauges leave open. Ahead of the last record the line runs at the rate that counts (C7),
-and the doubt of the miles still to be counted widens it.
+doubt; from two it is what their gauges leave open. Ahead the line starts at the last reading, as sure as its gauge, and runs at
+the rate that counts (C7): the rate's doubt and that of the miles still to be counted widen it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import hypot, sqrt
 
 import numpy as np
 
@@ -43,38 +44,37 @@ def band(life: Life) -> tuple[Place, ...]:
         return ()
     line = _line(life)
     at = np.linspace(rows[0].at_m, rows[-1].at_m, STEPS + 1)
-    return _places(at, size_at_m(line, at), _reach_m(life, line, at))
+    middle, reach = size_at_m(line, at), _reach_m(life, line, at)
+    return _places(at, middle - reach, middle, middle + reach)
 
 
-def ahead(life: Life, rate_share: float, to_m: float) -> tuple[Place, ...]:
-    """The line from the last record on, at the rate that counts.
+def rates(life: Life, rate_share: float) -> tuple[float, float, float]:
+    """The rate that counts with the doubt that the life's own records leave in it, for `ahead`.
 
     Args:
         life: with records at two places or more.
         rate_share: wear for each metre driven, more than zero.
-        to_m: up to here; distance as a Record's [m].
 
     Returns:
-        Places on it; empty where it leads nowhere.
+        Slow, middle and fast, with 90 % between the outer two: Student's t of the slope's standard error from three records on,
+        never surer than the gauges; from two, what gauges and the miles between them leave open.
     """
-    last = life.records[-1]
-    if to_m <= last.at_m or last.at_m <= life.records[0].at_m:
-        return ()
-    at = np.linspace(last.at_m, to_m, STEPS + 1)
-    gone = at - last.at_m
-    counted = (
-        REACH * life.way.shares[-1] * rate_share * gone
-    )  # miles to come are counted as the last ones were
-    return _places(
-        at, last.size_m + life.sign * rate_share * gone, np.hypot(_reach_m(life, _line(life), at), counted)
-    )
+    line, rows = _line(life), life.records
+    gauge = REACH * max(r.doubt_m for r in rows) / COVERAGE
+    if line.residual is None:
+        gap = rows[-1].at_m - rows[0].at_m
+        sizes = REACH * hypot(rows[0].doubt_m, rows[-1].doubt_m) / COVERAGE / gap
+        off = hypot(sizes, REACH * life.shares[-1] * rate_share)
+    else:
+        off = max(_factor(line.records - 2) * line.residual, gauge) / sqrt(line.spread_m2)
+    return rate_share - off, rate_share, rate_share + off
 
 
-def fan(life: Life, rates: tuple[float, float, float], to_m: float) -> tuple[Place, ...]:
-    """The line from the last record on at a rate that is known with its doubt, as a shop's records together tell it.
+def ahead(life: Life, rates: tuple[float, float, float], to_m: float) -> tuple[Place, ...]:
+    """The line from the last record on, and the band in which the size lies with 90 %.
 
     Args:
-        life: with one record or more.
+        life: with one record or more; its last reading is where the line starts, as sure as its gauge.
         rates: wear for each metre driven: slow, middle and fast, with 90 % between the outer two.
         to_m: up to here; distance as a Record's [m].
 
@@ -84,45 +84,44 @@ def fan(life: Life, rates: tuple[float, float, float], to_m: float) -> tuple[Pla
     last = life.records[-1]
     if to_m <= last.at_m:
         return ()
-    slow, middle, fast = rates
     at = np.linspace(last.at_m, to_m, STEPS + 1)
-    gone = at - last.at_m
-    always = np.hypot(REACH * last.doubt_m / COVERAGE, REACH * life.way.shares[-1] * middle * gone)
-    less, more = np.hypot(always, (middle - slow) * gone), np.hypot(always, (fast - middle) * gone)
-    line = last.size_m + life.sign * middle * gone
+    line = last.size_m + life.sign * rates[1] * (at - last.at_m)
+    less, more = _to_both_sides(life, rates, at)
     down, up = (less, more) if life.sign > 0 else (more, less)
-    return tuple(Place(*map(float, row)) for row in zip(at, line - down, line, line + up, strict=True))
+    return _places(at, line - down, line, line + up)
 
 
-def window(life: Life, rate_share: float, goal: float) -> tuple[float, float | None]:
+def window(life: Life, rates: tuple[float, float, float], goal: float) -> tuple[float, float | None]:
     """From where to where the band ahead reaches a limit.
 
     Args:
-        life: with records at two places or more.
-        rate_share: wear for each metre driven, more than zero.
+        life: with one record or more.
+        rates: as `ahead` takes them; the middle one more than zero.
         goal: the limit in the sense in which the size grows, as `goal_m` has it [m].
 
     Returns:
         Distances as a Record's, never before the last record [m]; None where the far end lies beyond what can be told.
     """
     last = life.records[-1]
-    left = max(0.0, goal - life.sign * last.size_m) / rate_share
+    left = max(0.0, goal - life.sign * last.size_m) / rates[1]
     at = np.linspace(last.at_m, last.at_m + max(FAR * left, MILE_M), FINE)
-    reach, middle = _ahead_m(life, rate_share, at), life.sign * last.size_m + rate_share * (at - last.at_m)
-    early, late = np.flatnonzero(middle + reach >= goal), np.flatnonzero(middle - reach >= goal)
+    middle = life.sign * last.size_m + rates[1] * (at - last.at_m)
+    less, more = _to_both_sides(life, rates, at)
+    early, late = np.flatnonzero(middle + more >= goal), np.flatnonzero(middle - less >= goal)
     return float(at[early[0]]), float(at[late[0]]) if len(late) else None
 
 
-def _places(at: Floats, middle: Floats, reach: Floats) -> tuple[Place, ...]:
-    rows = zip(at, middle - reach, middle, middle + reach, strict=True)
-    return tuple(Place(*map(float, row)) for row in rows)
+def _to_both_sides(life: Life, rates: tuple[float, float, float], at: Floats) -> tuple[Floats, Floats]:
+    """How much less and more worn it may be: by the last reading's gauge, by the rate, and by the miles, counted as the last ones were."""
+    (slow, middle, fast), gone = rates, at - life.records[-1].at_m
+    always = np.hypot(
+        REACH * life.records[-1].doubt_m / COVERAGE, REACH * life.way.shares[-1] * middle * gone
+    )
+    return np.hypot(always, (middle - slow) * gone), np.hypot(always, (fast - middle) * gone)
 
 
-def _ahead_m(life: Life, rate_share: float, at: Floats) -> Floats:
-    """Half the band's height ahead: miles to come are counted as the last ones were."""
-    counted = REACH * life.way.shares[-1] * rate_share * (at - life.records[-1].at_m)
-    out: Floats = np.hypot(_reach_m(life, _line(life), at), counted)
-    return out
+def _places(at: Floats, low: Floats, middle: Floats, high: Floats) -> tuple[Place, ...]:
+    return tuple(Place(*map(float, row)) for row in zip(at, low, middle, high, strict=True))
 
 
 def _line(life: Life) -> wear.Line:

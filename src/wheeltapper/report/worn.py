@@ -9,7 +9,7 @@ from math import ceil, floor, log10
 
 from wheeltapper.fleet import wear_band
 from wheeltapper.fleet.ahead import Ahead
-from wheeltapper.fleet.groups import goal_m
+from wheeltapper.fleet.groups import Goal, goal_m
 from wheeltapper.fleet.lives import Life
 from wheeltapper.fleet.swaps import Swap
 from wheeltapper.fleet.wear_band import Place
@@ -89,9 +89,7 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
         if on.as_new
         else f"last read {_size(last.size_m, last.doubt_m, reader)}"
     )
-    rows = [
-        size if a.goal is None else f"{size}; limit {wording.length(a.goal.limit_m, reader)} ({a.goal.grade})"
-    ]
+    rows = [size] if a.goal is None else [size, _limit(a.goal, reader)]
     if a.rate_share is not None:
         rows.append(f"wears {wording.wear_rate(a.rate_share, reader)}")
     if a.middle_mi is not None:
@@ -101,15 +99,23 @@ def _told(on: Life, a: Ahead, reader: Reader) -> tuple[str, ...]:
     return tuple(rows)
 
 
+def _limit(goal: Goal, reader: Reader) -> str:
+    """The limit, and what counts before it: the bottom of a groove, the margin of one that is assumed."""
+    said = f"limit {wording.length(goal.limit_m, reader)} ({goal.grade})"
+    why = [w for w, m in (("its grooves", goal.bottom_m), ("an assumed limit", goal.margin_m)) if m]
+    less = wording.rounded(goal.bottom_m + goal.margin_m, reader)
+    return f"{said}, counted {less} before it for {' and '.join(why)}" if why else said
+
+
 def _window(on: Life, a: Ahead) -> Iterator[str]:
     """Where its own band reaches the limit, from the last visit on; what may not last to the check is said."""
-    early, late = wear_band.window(on, a.rate_share or 0.0, goal_m(on, a.goal))
+    early, late = wear_band.window(on, _rates(on, a), goal_m(on, a.goal))
     near = max(0.0, early / MILE_M)
     if near < STEP_MI:
-        yield "its band, of nine readings in ten, reaches the limit already: look now"
+        yield "its limit may be reached already (nine in ten): look now"
         return
     far = "no distance that can be told" if late is None else _miles(late / MILE_M)
-    yield f"its band, of nine readings in ten, reaches the limit between {_miles(near)} and {far}"
+    yield f"nine in ten: the limit is reached between {_miles(near)} and {far}"
     if near < (a.check_mi or 0):
         yield f"it may not last to that check: look by {_miles(near)}"
 
@@ -191,10 +197,15 @@ def _ahead(on: Life, said: Ahead) -> tuple[Place, ...]:
         return ()
     reach = (on.records[-1].at_m - on.records[0].at_m) / MILE_M
     to_m = max(said.check_mi or 0, min(said.middle_mi, FARTHEST * reach)) * MILE_M
+    return wear_band.ahead(on, _rates(on, said), to_m)
+
+
+def _rates(on: Life, said: Ahead) -> tuple[float, float, float]:
+    """Slow, middle, fast: as the shop's records together tell them, or from its own."""
+    rate = said.rate_share or 0.0
     if said.slow_share is None or said.fast_share is None:
-        return wear_band.ahead(on, said.rate_share, to_m)
-    rate = said.rate_share
-    return wear_band.fan(on, (min(said.slow_share, rate), rate, max(said.fast_share, rate)), to_m)
+        return wear_band.rates(on, rate)
+    return min(said.slow_share, rate), rate, max(said.fast_share, rate)
 
 
 def _in_words(mine: Sequence[Life], said: Ahead | None, reader: Reader) -> str:
