@@ -108,7 +108,11 @@ def test_it_is_made_when_something_came_and_the_one_before_is_kept(folder: Path)
     second = outlook.pool_them(priced(), DAY)
     assert second is not None
     assert second.visits == 1  # that day's own visit is left for the next day
-    assert [p.fingerprint for p in outlook.pools()] == [second.fingerprint, first.fingerprint]
+    third = outlook.pool_them(priced(), DAY + timedelta(days=1))  # nothing new came, and yet it is its turn
+    assert third is not None
+    assert third.visits == 2
+    assert outlook.pool_them(priced(), DAY + timedelta(days=2)) is None
+    assert [p.fingerprint for p in outlook.pools()] == [third.fingerprint, second.fingerprint]
     assert not list(folder.glob("*.part"))
 
 

@@ -22,7 +22,7 @@ class Pooled:
     families: tuple[Family, ...]
     on: Date
     visits: int
-    newest: str  # hash of the newest entry of each visit, together: what it was made from
+    newest: str  # hash of the newest entry of each visit, together: what it was made from, where that was all there is
     tables: str  # fingerprint of the tables it was made with
     fingerprint: str
 

@@ -28,10 +28,9 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.store import ledger
 from wheeltapper.store.models import KeptVisit
 
-NOW, BEFORE = (
-    "wear-ahead.json",
-    "wear-ahead-before.json",
-)  # a page opened before midnight is made again with the one before
+NOW = "wear-ahead.json"
+BEFORE = "wear-ahead-before.json"  # a page opened before midnight is made again with it
+LEFT_OUT = "some visits were left for a later day"
 FIRST_S, PAUSE_S = 30.0, 600.0
 REMEMBERED = 64  # visits, each with those before it
 
@@ -87,10 +86,11 @@ def pool_them(tables: Tables, day: Date) -> Pooled | None:
     newest, last = made_from(), next(iter(pools()), None)
     if not newest or (last is not None and (last.newest, last.tables) == (newest, tables.fingerprint)):
         return None
-    known = [v for v in ledger.every_unit(tables) if v.date < day]  # of the day itself more may still come
-    made = named(
-        Pooled(look_ahead(known, tables, day).families, day, len(known), newest, tables.fingerprint, "")
-    )
+    there = list(ledger.every_unit(tables))
+    known = [v for v in there if v.date < day]  # of the day itself more may still come
+    families = look_ahead(known, tables, day).families
+    so_far = newest if len(known) == len(there) else LEFT_OUT
+    made = named(Pooled(families, day, len(known), so_far, tables.fingerprint, ""))
     _keep(text_of(made))
     return made
 
