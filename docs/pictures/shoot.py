@@ -23,7 +23,6 @@ SHOTS = {  # picture: address, and what is scrolled to
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
     "owner": ("/visit/{n}/owner/page", ""), "choice": ("/visit/{n}/read-back", ""), "estimate": ("/visit/{n}/estimate", ""),
 }  # fmt: skip
-VISIT = "0001"
 
 
 def main() -> None:
@@ -68,7 +67,9 @@ def _shoot(page: Page, light: str) -> None:
     page.fill("input[name=password]", "ring the drum")
     page.locator("main button").first.click()
     page.goto(AT)
-    number = page.locator('a[href*="/visit/"]').first.get_attribute("href").split("/")[2][:3] + VISIT
+    number = (
+        page.locator('a[href*="/visit/"]').first.get_attribute("href").split("/")[2]
+    )  # the oldest open one
     for name, (address, to) in SHOTS.items():
         if light == "dark" and name != "corner":
             continue
@@ -78,7 +79,9 @@ def _shoot(page: Page, light: str) -> None:
         if to:
             page.locator(to).scroll_into_view_if_needed()
             page.evaluate(f"document.querySelector('{to}').scrollIntoView()")
-        page.wait_for_function("[...document.images].every((i) => i.complete || !i.offsetParent || i.getBoundingClientRect().top > innerHeight)")
+        page.wait_for_function(
+            "() => [...document.images].every((i) => i.complete || !i.offsetParent || i.getBoundingClientRect().top > innerHeight)"
+        )
         page.screenshot(path=HERE / f"{name}{'-dim' if light == 'dark' else ''}.png")
 
 

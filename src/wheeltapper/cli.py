@@ -13,6 +13,7 @@ import click
 
 from wheeltapper.cli_atlas import atlas
 from wheeltapper.cli_books import books
+from wheeltapper.cli_due import due
 from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
 from wheeltapper.cli_out import put
@@ -57,6 +58,7 @@ main.add_command(books)
 main.add_command(backup)
 main.add_command(restore)
 main.add_command(export)
+main.add_command(due)
 
 
 @main.command()

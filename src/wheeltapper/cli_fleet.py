@@ -1,4 +1,4 @@
-"""The command that looks over a whole folder of visits: `ahead`."""
+"""The command that looks over many visits, a folder of them or a shop's: `ahead`."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+
+from wheeltapper.cli_out import django_ready
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -22,7 +24,12 @@ KINDS = {".toml", ".json"}
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.argument("folder", required=False, type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option(
+    "--shop",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="A shop's folder instead: the visits that its server keeps, with its own rows.",
+)
 @click.option(
     "--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours."
 )
@@ -43,18 +50,21 @@ KINDS = {".toml", ".json"}
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="The day it is asked; today if not given.")
 def ahead(
-    folder: Path, house: Path | None, miles: float | None, axles: tuple[str, ...], units: tuple[str, ...], as_json: bool,
+    folder: Path | None, shop: Path | None, house: Path | None, miles: float | None, axles: tuple[str, ...], units: tuple[str, ...], as_json: bool,
     on: Date | None,
 ) -> None:  # fmt: skip
-    """What is ahead of every part, from a folder of visit files: wear, distance and date, and the next check."""
+    """What is ahead of every part, from a folder of visit files or a shop: wear, distance and date, and the next check."""
     from wheeltapper.fleet.outlook import look_ahead
     from wheeltapper.report import outlook as faces
 
     if axles and miles is None:
         raise click.UsageError("--axle needs --what-if MILES: how long it would wait")
-    tables = _tables(house)
+    if (folder is None) == (shop is None):
+        raise click.UsageError("name a folder of visit files, or a shop's folder with --shop")
+    own = shop / "house" if shop else None
+    tables = _tables(house or (own if own and own.is_dir() else None))
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
-    visits, slips = _visits(folder)
+    visits, slips = _visits(folder) if folder else _kept(shop or Path(), tables)
     found = _only(look_ahead(visits, tables, day, miles), units)
     choices = [
         choice for text in axles for choice in _choices(text, visits, found, tables, day, miles or 0.0)
@@ -100,6 +110,19 @@ def _visits(folder: Path) -> tuple[list[Visit], list[Problem]]:
     if not visits:
         slips.append(Problem(str(folder), "no visit file in it", "give a folder of visits, .toml or .json."))
     return visits, slips
+
+
+def _kept(shop: Path, tables: Tables) -> tuple[list[Visit], list[Problem]]:
+    """Every visit that a shop's server keeps."""
+    from wheeltapper.problems import Problem
+
+    if not (shop / "shop.sqlite3").is_file():
+        return [], [Problem(str(shop), "there is no shop in it", "name the shop's folder with --shop.")]
+    django_ready(shop)
+    from wheeltapper.store.ledger import every_unit
+
+    found = list(every_unit(tables))
+    return found, [] if found else [Problem(str(shop), "no visit in it yet", "enter one at the gate.")]
 
 
 def _only(found: Outlook, units: Iterable[str]) -> Outlook:

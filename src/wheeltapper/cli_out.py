@@ -30,3 +30,12 @@ def django_ready(folder: Path, tls: bool = False) -> None:
     import django
 
     django.setup()
+
+
+def is_a_shop(folder: Path) -> None:
+    """Ends with a sentence where no shop is kept in the folder."""
+    if not (folder / "shop.sqlite3").is_file():
+        click.echo(
+            f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
+        )
+        raise SystemExit(1)

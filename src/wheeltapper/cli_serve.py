@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wheeltapper.cli_out import django_ready, put
+from wheeltapper.cli_out import django_ready, is_a_shop, put
 
 if TYPE_CHECKING:
     from wheeltapper.web.certificate import Papers
@@ -230,7 +230,7 @@ def _write_picture(code: object, picture: Path) -> None:
 )
 def verify(folder: Path, against: Path | None) -> None:
     """Walk every visit's chain of entries and every photo and sound; name the first broken link of each."""
-    _is_a_shop(folder)
+    is_a_shop(folder)
     django_ready(folder)
     from wheeltapper.store.backup import cut_since
     from wheeltapper.store.find import broken_chains, broken_originals
@@ -253,7 +253,7 @@ def verify(folder: Path, against: Path | None) -> None:
 @FOLDER
 def let_in(login: str, folder: Path) -> None:
     """Give somebody a new first password, printed here once: for an owner who forgot theirs. Their sessions and PINs end."""
-    _is_a_shop(folder)
+    is_a_shop(folder)
     django_ready(folder)
     from wheeltapper.problems import Problem, nearest
     from wheeltapper.store.models import Person
@@ -268,11 +268,3 @@ def let_in(login: str, folder: Path) -> None:
         raise SystemExit(1)
     click.echo(f"{them.name}, login {them.login}: {people.let_in(them)}")
     click.echo("It is good for one sign-in, which asks for another. Nothing they answered is changed.")
-
-
-def _is_a_shop(folder: Path) -> None:
-    if not (folder / "shop.sqlite3").is_file():
-        click.echo(
-            f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
-        )
-        raise SystemExit(1)

@@ -1,4 +1,4 @@
-"""The whole river: a visit in, an examination out. Same visit, same tables, same date: the same examination."""
+"""The whole river: a visit in, an examination out. Same visit, same tables, same date, same foresight: the same examination."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from wheeltapper.findings.facts import Findings
 from wheeltapper.findings.find import find
 from wheeltapper.findings.reading import read
 from wheeltapper.plan.estimate import Estimate, estimate
+from wheeltapper.plan.foresight import Foresight
 from wheeltapper.plan.quote import Quote, quote
 from wheeltapper.plan.schedule import Next, schedule
 from wheeltapper.plan.work import Planner
@@ -34,9 +35,12 @@ class Examination:
     release: Gate
     problems: tuple[Problem, ...]
     tables: Tables
+    foresight: Foresight | None = None
 
 
-def examine(visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] = ()) -> Examination:
+def examine(
+    visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] = (), foresight: Foresight | None = None
+) -> Examination:  # fmt: skip
     """Examine a visit.
 
     Args:
@@ -44,6 +48,7 @@ def examine(visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] =
         tables: ours, with the shop's laid over them.
         on: the day of the examination; a visit dated later is a Problem.
         slips: Problems already met while the visit file was read.
+        foresight: what a shop's records foretell of its parts; it may only bring a check forward.
 
     Returns:
         The examination.
@@ -55,9 +60,9 @@ def examine(visit: Visit, tables: Tables, on: Date, slips: tuple[Problem, ...] =
     priced, unpriced = quote(planner, calls, causes)
     agreed = estimate(planner, calls, causes, priced)
     problems = tuple(sorted({*slips, *_dated(visit, on), *findings.problems, *from_persons, *unpriced}))
-    due = schedule(visit, calls, findings, tables)
+    due = schedule(visit, calls, findings, tables, foresight)
     gate = release(visit, calls, findings, problems, tables)
-    return Examination(visit, findings, calls, causes, priced, agreed, due, gate, problems, tables)
+    return Examination(visit, findings, calls, causes, priced, agreed, due, gate, problems, tables, foresight)
 
 
 def _dated(visit: Visit, on: Date) -> tuple[Problem, ...]:

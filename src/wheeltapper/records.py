@@ -13,7 +13,7 @@ from typing import Literal
 from pydantic import Field
 
 from wheeltapper.changes import LineEdit, Terms
-from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply
+from wheeltapper.owner_said import Answer, Declined, Exit, GoAhead, Question, Reply, Seen
 from wheeltapper.record import Level, Miles, Record, Share, Texts, Tone
 from wheeltapper.words import BrakeKind, CallWord, LimitGrade, MileageQuality, Part, Scope, Use
 
@@ -261,25 +261,38 @@ class Done(Record):
 
 
 class FollowUp(Record):
-    """An item that fell due after an earlier visit."""
+    """An item that fell due after a visit, and what was found when it was done."""
 
     what: Literal["retorque", "adjust"]
     due: Miles = Field(description="miles after that visit at which it was due")
     done: Miles | None = Field(None, description="miles after that visit at which it was done")
+    date: Date | None = Field(
+        None, description="the day it was done, where nobody knows after how many miles too"
+    )
     moved: bool | None = Field(None, description="retorque: did any nut turn?")
     turned: str | None = Field(None, description="retorque: how far the nut that turned most went, '20 deg'")
     by: str | None = None
+    how: str | None = Field(None, description="on the page, by the tag, in the shop")
+    said: str | None = Field(None, max_length=600, description="in the words of whoever did it")
+    seen: Seen | None = None
+
+    @property
+    def was_done(self) -> bool:
+        """By its miles or by its day: an owner without a counter knows only the day."""
+        return self.done is not None or self.date is not None
 
 
 class Torque(Record):
     """How the nuts of a wheel were tightened for the last time."""
 
     value: str = Field(description="with its unit: '110 ft-lb'")
-    stages: Texts = ()
+    stages: Texts = Field(
+        (), description="torques gone round at in star order, '25 ft-lb', the final one last"
+    )
     source: str | None = Field(None, description="where the value stands: wheel label, axle sheet, ...")
     wrench: str | None = None
     by: str | None = None
-    second: str | None = None
+    second: str | None = Field(None, description="another person who read the source and the wrench")
 
 
 class Refit(Record):
@@ -288,7 +301,14 @@ class Refit(Record):
     position: str
     end_play: str | None = Field(None, description="with its unit: '0.003 in'")
     gauge: str | None = None
-    method: str | None = None
+    method: str | None = Field(
+        None, description="how the bearings were set: a method of settings.csv, or its name"
+    )
+    seat_torque: str | None = Field(
+        None, description="at the spindle nut while the hub is turned, with its unit: '50 ft-lb'"
+    )
+    back_off: str | None = Field(None, description="how far the spindle nut was backed off: '1/6 turn'")
+    nut: str | None = Field(None, description="wheel nuts used: 'cone', 'cone with clamp ring' or 'flange'")
     new_seal: bool | None = None
     new_pin: bool | None = None
     faces_clean: bool | None = None

@@ -353,7 +353,7 @@ def test_a_story_no_lining_lives_through_explains_nothing() -> None:
 
 
 def test_a_dial_names_the_circle_and_the_centre() -> None:
-    """A dished face is high on one circle and low on the other at the same clock; a centred band gets no direction."""
+    """A dished face is high all round one circle and low all round the other, named from stud 1 on; a centred band gets no direction."""
     dished = {
         "position": "1-road",
         "reading": [
@@ -371,7 +371,7 @@ def test_a_dial_names_the_circle_and_the_centre() -> None:
     many = dial("band dial", *["0.004", "-0.004"] * 8)
 
     assert "High at 12:00 inner" in said(visit({}, dished))
-    assert "low at 4:30 outer" in said(visit({}, dished))
+    assert "low at 12:00 outer" in said(visit({}, dished))
     assert "on centre inside the dial's doubt" in said(visit({}, oval))
     assert "mostly oval" in said(visit({}, oval))
     assert "no simple form" in said(visit({}, many))

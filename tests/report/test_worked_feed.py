@@ -184,3 +184,30 @@ def test_no_nut_loses_more_than_it_had(turned: str, words: str) -> None:
 
     assert words in text
     assert not any(word in text for word in ("27,0", "44,9", "25,0"))
+
+
+def returned(amps: str, volts: dict[str, str], **more: Any) -> Examination:
+    """A trailer with these amperes and volts on its return sheet, and sound ones on arrival."""
+    wheels = [{"position": w, "magnet_volts": f"{v} V"} for w, v in volts.items()]
+    sheet = {"plug_volts": "12.4 V", "total_amps": f"{amps} A", "wheel": wheels}
+    return examined(laid_over(bases()["tandem-12-6"], {"return_sheet": sheet, **more}))
+
+
+def test_the_current_of_the_return_sheet_is_explained_by_its_own_readings() -> None:
+    """Three of four magnets at 12.4 V over about 3.4 ohm draw 11 A; one leg measured dead is the one."""
+    volts = {"1-road": "11.9", "1-curb": "11.8", "2-road": "11.9", "2-curb": "0.3"}
+    ex = returned("11.0", volts)
+
+    assert "no feed to 2-curb" in said(ex, "where the current goes, on return")
+    assert said(ex, "where the current goes") == said(ex, "on return")
+    assert not said(returned("15.6", dict.fromkeys(WHEELS, "11.9")), "where the current goes")
+
+
+def test_ohms_of_a_coil_that_was_replaced_since_explain_nothing() -> None:
+    """A shorted coil on arrival draws 12.4 V / 0.9 ohm = 14 A; once its brake is new, that is no explanation any more."""
+    short = {"position": "1-road", "rest_fine": "T1", "reading": [reading("magnet resistance", "0.9")]}
+    new = [{"position": "1-road", "part": "brake-assembly", "action": "replaced", "by": "T1"}]
+    volts = dict.fromkeys(WHEELS, "11.9")
+
+    assert "The coil at 1-road" in said(returned("11.0", volts, corner=[short]), "on return")
+    assert "The coil at 1-road" not in said(returned("11.0", volts, corner=[short], done=new), "on return")

@@ -245,4 +245,4 @@ def test_nobody_else_ends_another_s_session() -> None:
 def test_a_device_is_called_what_people_call_it(said: str, called: str) -> None:
     made = Device(key="k", said=said, first_seen=datetime(2026, 11, 26, 8, 30, tzinfo=UTC))
 
-    assert made.called == f"{called}, here since {timezone.localtime(made.first_seen):%Y-%m-%d %H:%M}"
+    assert made.called == f"{called}, here since 26 Nov 2026 {timezone.localtime(made.first_seen):%H:%M}"

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from wheeltapper.disposition import return_sheet
 from wheeltapper.disposition.decide import AXLE_BRINGS, Call, Place, choice_of
 from wheeltapper.disposition.second_look import second_looks_due
-from wheeltapper.findings.clamp import first_retorque
+from wheeltapper.findings.clamp import first_retorque, moved, moved_again
 from wheeltapper.findings.facts import Findings, Gap
 from wheeltapper.problems import Problem
-from wheeltapper.records import Visit
+from wheeltapper.records import FollowUp, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import PARTS, Release, axle_of
 
@@ -56,15 +56,17 @@ def release(
 
 
 def _retorqued(visit: Visit, tables: Tables) -> bool:
-    """Every check that falls due is done, at its own point, with what was found said; only at the first may a nut have moved."""
+    """Is every check that falls due done, at its own point?"""
     due = {i.miles for i in tables.intervals if i.what == "retorque"}
+    return due <= {f.due for f in visit.follow_up if f.what == "retorque" and closes(f, visit, tables)}
+
+
+def closes(item: FollowUp, visit: Visit, tables: Tables) -> bool:
+    """Is what fell due after this visit done with? A re-torque only where somebody said whether a nut moved; only at the first may one."""
+    if not item.was_done or (item.date is not None and item.date < visit.date):
+        return False
     first = first_retorque(tables)
-    done = {
-        f.due
-        for f in visit.follow_up
-        if f.what == "retorque" and f.done is not None and (f.moved is False or (f.moved and f.due <= first))
-    }
-    return due <= done
+    return item.what != "retorque" or (moved(item) is not None and not moved_again(item, first))
 
 
 def _answered(visit: Visit) -> bool:
@@ -78,11 +80,11 @@ def _held(
     out = []
     for call in calls:
         name = f"{call.position} {call.part}"
-        if call.call == "replace" and call.part != "seal" and not _replaced(call.place, visit):
+        if call.call == "replace" and call.part != "seal" and not is_replaced(call.place, visit):
             out.append(f"{name}: replace not done")
         elif call.call == "dress":
             out += _dress_open(name, call, visit)
-        elif call.call == "recheck" and not _replaced(call.place, visit):
+        elif call.call == "recheck" and not is_replaced(call.place, visit):
             out.append(f"{name}: recheck open")
     out += open_choices
     gaps = [g for g in findings.gaps if not _moot(g, visit, tables)]
@@ -101,10 +103,10 @@ def _moot(gap: Gap, visit: Visit, tables: Tables) -> bool:
         if check.part == "hub"
         else check.part
     )
-    return any(_replaced((gap.position, p), visit) for p in PARTS if p == part)
+    return any(is_replaced((gap.position, p), visit) for p in PARTS if p == part)
 
 
-def _replaced(place: Place, visit: Visit) -> bool:
+def is_replaced(place: Place, visit: Visit) -> bool:
     """Is a new part on record here, or a larger one that brings it?"""
     position, part = place
     bringers = BROUGHT_BY.get(part, ())
@@ -122,9 +124,9 @@ def _replaced(place: Place, visit: Visit) -> bool:
 def _dress_open(name: str, call: Call, visit: Visit) -> list[str]:
     """Bench work counts as done with a done-mark and an after-photo or after-reading."""
     marks = [d for d in visit.done if (d.position, d.part) == call.place]
-    if not marks and not _replaced(call.place, visit):
+    if not marks and not is_replaced(call.place, visit):
         return [f"{name}: bench work not done"]
-    seen = any(d.after for d in marks) or _replaced(call.place, visit)
+    seen = any(d.after for d in marks) or is_replaced(call.place, visit)
     return [] if seen else [f"{name}: bench work done, but no after-photo or after-reading"]
 
 
@@ -143,7 +145,7 @@ def _open_choices(visit: Visit, calls: list[Call], tables: Tables) -> list[str]:
     out = []
     for name, group in groups.items():
         said = {answers[c.place] for c in group if c.place in answers}
-        if all(_replaced(c.place, visit) for c in group):
+        if all(is_replaced(c.place, visit) for c in group):
             continue
         if said == {"not now"}:
             out += [

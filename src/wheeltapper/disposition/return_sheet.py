@@ -25,6 +25,7 @@ class Owed:
 
     text: str
     failed: bool = False
+    about: str = ""  # "feed" or "heat": measured on all wheels one after the other, when they are on again
 
 
 def owed(visit: Visit, tables: Tables) -> tuple[Owed, ...]:
@@ -67,7 +68,9 @@ def _wheel(refit: Refit, tables: Tables) -> Iterator[Owed]:
         yield Owed(f"{name}: the torque value has no source")
     if not torque.wrench or not torque.by:
         yield Owed(f"{name}: wrench or person of the final torque not recorded")
-    if tables.house["second_initial"] and not torque.second:
+    if torque.second and torque.second == torque.by:
+        yield Owed(f"{name}: the second initial is {torque.by}'s own, another person reads it")
+    elif tables.house["second_initial"] and not torque.second:
         yield Owed(f"{name}: second initial missing")
 
 
@@ -107,21 +110,24 @@ def _trailer(sheet: ReturnSheet, visit: Visit) -> Iterator[Owed]:
 def _electric(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
     plug = amount_si(sheet.plug_volts, "voltage")
     if amount_si(sheet.total_amps, "current") is None:
-        yield Owed("brakes: total amps not measured")
+        yield Owed("brakes: total amps not measured", about="feed")
     if plug is None:
-        yield Owed("brakes: volts at the plug not measured")
+        yield Owed("brakes: volts at the plug not measured", about="feed")
     elif plug < tables.number("plug_volts") - 1e-9:
-        yield Owed(f"brakes: only {sheet.plug_volts} at the plug, so nothing behind it can be judged", True)
+        yield Owed(
+            f"brakes: only {sheet.plug_volts} at the plug, so nothing behind it can be judged", True, "feed"
+        )
     for refit in sheet.wheel:
         volts = amount_si(refit.magnet_volts, "voltage")
         if volts is None:
-            yield Owed(f"{refit.position}: volts at the magnet not measured")
+            yield Owed(f"{refit.position}: volts at the magnet not measured", about="feed")
         elif volts < tables.number("magnet_volts") or _lost(plug, volts, tables):
-            yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True)
+            yield Owed(f"{refit.position}: only {refit.magnet_volts} reach the magnet", True, "feed")
         elif plug is not None and volts > plug + APART_V:
             yield Owed(
                 f"{refit.position}: {refit.magnet_volts} at the magnet and {sheet.plug_volts} at the plug contradict",
                 True,
+                "feed",
             )
 
 
@@ -138,6 +144,7 @@ def _amperes(sheet: ReturnSheet, visit: Visit, tables: Tables) -> Iterator[Owed]
         yield Owed(
             f"brakes: {sheet.total_amps} is not what {magnets} magnets draw ({least:.1f} to {most:.1f} A)",
             True,
+            "feed",
         )
 
 
@@ -150,10 +157,10 @@ def _heat(sheet: ReturnSheet, tables: Tables) -> Iterator[Owed]:
     most, stop = tables.limit("hub_heat_difference"), tables.limit("hub_heat_stop")
     for position, kelvin in heat.items():
         if kelvin is None:
-            yield Owed(f"{position}: hub temperature after the run not measured")
+            yield Owed(f"{position}: hub temperature after the run not measured", about="heat")
             continue
         mate = heat.get(other_end(position)) if "-" in position else None
         if mate is not None and kelvin - mate > most.difference_si + 1e-9:
-            yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True)
+            yield Owed(f"{position}: hub more than {most.value} F over its axle mate", True, "heat")
         if kelvin > stop.si:
-            yield Owed(f"{position}: hub over {stop.value} F", True)
+            yield Owed(f"{position}: hub over {stop.value} F", True, "heat")

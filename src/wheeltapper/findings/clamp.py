@@ -89,17 +89,33 @@ def first_retorque(tables: Tables) -> float:
     return min((i.miles for i in tables.intervals if i.what == "retorque" and i.miles is not None), default=0)
 
 
+def moved(item: FollowUp) -> bool | None:
+    """Did a nut turn? Said so, or by the angle that is written; None where nobody said."""
+    return True if (_angle(item) or 0) > 0 else item.moved
+
+
+def moved_again(item: FollowUp, first: float) -> bool:
+    """A nut that still moves after the first re-torque [mi]: come in, do not just tighten it again."""
+    return item.what == "retorque" and moved(item) is True and item.due > first
+
+
+def moved_far(item: FollowUp, visit: Visit, tables: Tables) -> bool:
+    """Did a nut turn further than seats and paint settle, as far as somebody said how far?"""
+    angle = _angle(item)
+    return angle is not None and angle > 0 and _is_far(angle, visit, tables)
+
+
 def facts(visit: Visit, tables: Tables, known: Mapping[Key, Fact]) -> list[Fact]:
     """Nuts that turned at a re-torque: that they moved, and whether further than settling explains."""
     turns = [(item, angle) for item in visit.follow_up if (angle := _angle(item)) is not None and angle > 0]
-    far = [item for item, angle in turns if _is_far(angle, visit, tables)]
+    far = [item for item, _ in turns if moved_far(item, visit, tables)]
     loose = [item for item, angle in turns if item in far and _all_gone(angle, visit, tables)]
     first = first_retorque(tables)
     out = []
     for wheel in positions(visit.unit.axles):
         if turns:
             out.append(_told(wheel, "torque.moved", [item for item, _ in turns]))
-        if again := [item for item, _ in turns if item.due > first]:
+        if again := [item for item, _ in turns if moved_again(item, first)]:
             out.append(_told(wheel, "torque.moved_again", again))
         seen = _looked(wheel, known)
         for name in TURN_FACTS:
@@ -173,11 +189,16 @@ def tightened(refit: Refit, visit: Visit, tables: Tables) -> Tightened | None:
     value = amount_si(refit.torque.value, "torque") if refit.torque else None
     if value is None:
         return None
-    unit = visit.unit
-    rows = tuple(r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel))
+    rows = published(visit, tables)
     outside = bool(rows) and all(not r.low_n_m - TIE_M <= value <= r.high_n_m + TIE_M for r in rows)
     differ = len({(r.low_n_m, r.high_n_m) for r in rows}) > 1
     return Tightened(value, rows, outside, differ, *_clamp(value, visit, tables))
+
+
+def published(visit: Visit, tables: Tables) -> tuple[TorqueRow, ...]:
+    """Every published final torque that could be meant for this trailer's wheels; none is picked."""
+    unit = visit.unit
+    return tuple(r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel))
 
 
 def _meant(row: TorqueRow, studs: str | None, nut: str | None, wheel: str | None) -> bool:
@@ -227,8 +248,7 @@ def _made(visit: Visit, tables: Tables, diameter_m: float) -> tuple[float, float
     """Least and most clamp of the published torques that could be meant."""
     from wheeltapper.measure import clamp
 
-    unit = visit.unit
-    rows = [r for r in tables.torques if _meant(r, unit.studs, unit.nut, unit.wheel)]
+    rows = published(visit, tables)
     if not rows:
         return None
     least, most = min(r.low_n_m for r in rows), max(r.high_n_m for r in rows)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import replace
 
 from wheeltapper.findings import (
     arc,
@@ -20,6 +21,7 @@ from wheeltapper.findings import (
     mark,
     pattern,
     pressed,
+    returned,
     setting,
     slips,
     sweep,
@@ -27,7 +29,7 @@ from wheeltapper.findings import (
 )
 from wheeltapper.findings.bench import Bench
 from wheeltapper.findings.facts import Fact, Findings, Gauged, Key, Worked, merged
-from wheeltapper.findings.reading import Readings
+from wheeltapper.findings.reading import Readings, read
 from wheeltapper.problems import NoAnswerError
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
@@ -72,6 +74,7 @@ def find(visit: Visit, readings: Readings, tables: Tables) -> Findings:
         *heard.worked(visit),
         *mark.worked(visit),
         *_beside(visit, tables, readings, together, gauged),
+        *_on_return(visit, tables),
     ]
     return Findings(together, tuple(gauged), gaps, (*readings.problems, *problems), tuple(worked))
 
@@ -92,6 +95,15 @@ def _beside(
         with suppress(NoAnswerError):
             reckoned += reckon()
     return reckoned
+
+
+def _on_return(visit: Visit, tables: Tables) -> list[Worked]:
+    """Where the current goes after the repair, by the return sheet's own volts and amperes."""
+    after = returned.as_measured(visit)
+    if after is None:
+        return []
+    found = find(after, read(after, tables), tables)
+    return [replace(w, at="on return") for w in found.worked if w.kind in {"legs", "leg"}]
 
 
 def _computed(bench: Bench) -> tuple[list[Fact], list[Worked]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from statistics import median
 
-from wheeltapper.findings.clamp import first_retorque
+from wheeltapper.findings.clamp import first_retorque, moved_again
 from wheeltapper.findings.facts import Fact, Gauged, Key, said_yes
 from wheeltapper.findings.thickness import NEW_LINING_M
 from wheeltapper.measure import wear
@@ -89,9 +89,12 @@ def _of_life(wheel: str, visit: Visit, facts: dict[Key, Fact], first: float) -> 
     rusty = any(said_yes(facts, mate, name) for name in ("drum.rust_scuffs_off", "drum.shoe_print"))
     fitted = sum(1 for f in visit.fitted if f.position == wheel and f.part == "bearing-set")
     bad = any(said_yes(facts, wheel, name) for name in BEARING_BAD)
-    late = any(f.what == "adjust" and (f.done is None or f.done > f.due) for f in visit.follow_up)
+    late = any(
+        f.what == "adjust" and (f.done > f.due if f.done is not None else not f.was_done)
+        for f in visit.follow_up
+    )
     retorques = [f for f in visit.follow_up if f.what == "retorque"]
-    moved, again = any(f.moved for f in retorques), any(f.moved and f.due > first for f in retorques)
+    moved, again = any(f.moved for f in retorques), any(moved_again(f, first) for f in retorques)
     return [
         _fact(wheel, "pattern.mate_rusty", rusty),
         _fact(wheel, "unit.spindle_fitting", unit.spindle_fitting),

@@ -18,7 +18,8 @@ AMOUNTS = (
 )
 MAGNET_A = (1.0, 6.0)  # any magnet's rated current lies between: from memory
 MOST_TURN_DEG = 1080  # a nut that went three turns was nearly off its stud: assumed
-RETURNED = (("magnet_volts", "voltage", "11.9 V"), ("end_play", "length", "0.003 in"), ("hub_temperature", "temperature", "97 F"))  # fmt: skip
+RETURNED = (("magnet_volts", "voltage", "11.9 V"), ("end_play", "length", "0.003 in"), ("hub_temperature", "temperature", "97 F"),
+            ("seat_torque", "torque", "50 ft-lb"))  # fmt: skip
 RETURNED_ONCE = (("plug_volts", "voltage", "12.4 V"), ("total_amps", "current", "15.2 A"))
 
 

@@ -40,7 +40,7 @@ def group_of(life: Life) -> Group:
 
 def habit(visit: Visit) -> str:
     """Are its brakes adjusted when due? From the follow-ups that a visit tells of."""
-    told = [f for f in visit.follow_up if f.what == "adjust"]
+    told = [f for f in visit.follow_up if f.what == "adjust" and (f.done is not None or not f.was_done)]
     if not told:
         return "adjusting not known"
     kept = sum(f.done is not None and f.done <= ON_TIME * f.due for f in told)

@@ -1,7 +1,8 @@
 """From many visits to part lives: the records of one part at one place, from the day it was fitted to its last reading.
 
 A new part starts a life; so does a part that seems to have grown back (wheels changed places, or somebody fitted another),
-and a unit that came back with other drums or brakes. A reading that stands in several visits counts once.
+and a unit that came back with other drums or brakes. A reading that stands in several visits counts once. `lives` gives what
+is still on; `unit_lives` all of one unit, the ended ones too.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date as Date
 from itertools import pairwise, takewhile
+from typing import Literal
 
 from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.facts import Sized
@@ -40,6 +42,14 @@ class Record:
 
 
 @dataclass(frozen=True)
+class Ended:
+    """Why a life is over, and the day of the work or of the reading that shows it."""
+
+    how: Literal["replaced", "grown back"]
+    date: Date | None
+
+
+@dataclass(frozen=True)
 class Life:
     """One part at one place since it was fitted, as far as records go."""
 
@@ -53,6 +63,7 @@ class Life:
     now: Visit  # the unit's last visit
     way: Way
     as_new: bool = False  # nothing read on it: taken as new
+    ended: Ended | None = None  # None: it is still on
 
     @property
     def sign(self) -> float:
@@ -73,6 +84,19 @@ class Cut:
 
 
 @dataclass(frozen=True)
+class UnitLives:
+    """Every part life of one unit since it last came with other axles, brakes or drums."""
+
+    visits: tuple[Visit, ...]  # in order; those that count
+    before: tuple[Visit, ...]  # of another body under the same name
+    lives: tuple[Life, ...]  # still on
+    ended: tuple[Life, ...]
+    cuts: tuple[Cut, ...]
+    way: Way
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True)
 class _Taken:
     position: str
     what: str
@@ -89,31 +113,30 @@ def lives(visits: Iterable[Visit], tables: Tables) -> tuple[tuple[Life, ...], tu
             continue  # a copy of the same file
         seen[visit.date].append(visit)
         by_unit.setdefault(" ".join(visit.unit.id.split()).upper(), []).append(visit)
-    out: list[Life] = []
-    problems: list[Problem] = []
-    for unit in sorted(by_unit):
-        found, slips = _of_unit(by_unit[unit], tables)
-        out += found
-        problems += slips
-    return tuple(out), tuple(problems)
+    units = [unit_lives(by_unit[unit], tables) for unit in sorted(by_unit)]
+    return tuple(x for u in units for x in u.lives), tuple(p for u in units for p in u.problems)
 
 
-def _of_unit(visits: list[Visit], tables: Tables) -> tuple[list[Life], list[Problem]]:
-    same = list(takewhile(lambda v: _same_body(v.unit, visits[-1].unit), reversed(visits)))[::-1]
-    problems = [_other_body(same[0])] if len(same) < len(visits) else []
+def unit_lives(visits: Iterable[Visit], tables: Tables) -> UnitLives:
+    """Every part life of one unit, from one visit of it or more."""
+    rows = sorted(visits, key=lambda v: v.date)
+    same = list(takewhile(lambda v: _same_body(v.unit, rows[-1].unit), reversed(rows)))[::-1]
+    problems = [_other_body(same[0])] if len(same) < len(rows) else []
     road = way(same)
     taken, slips = _taken(same, road, tables)
     taken = _once(taken)
     problems += [*road.problems, *slips]
     cuts = _cuts(same, road)
-    out = []
+    out: list[Life] = []
     for position, what in sorted({(t.position, t.what) for t in taken}):
-        mine = _since_fitted([t for t in taken if (t.position, t.what) == (position, what)], cuts)
-        mine, slips = _not_grown_back(mine, taken)
+        parts, slips = _parts([t for t in taken if (t.position, t.what) == (position, what)], cuts, taken)
         problems += slips
-        if mine:
-            out.append(_life(mine, road, same[-1]))
-    return out + _as_new(out, cuts, same, road, tables), problems
+        out += [replace(_life(mine, road, same[-1]), ended=ended) for mine, ended in parts]
+    on = [life for life in out if life.ended is None]
+    on += _as_new(on, cuts, same, road, tables)
+    gone = tuple(life for life in out if life.ended is not None)
+    before = tuple(rows[: len(rows) - len(same)])
+    return UnitLives(tuple(same), before, tuple(on), gone, tuple(cuts), road, tuple(problems))
 
 
 def _other_body(visit: Visit) -> Problem:
@@ -191,8 +214,11 @@ def _once(taken: list[_Taken]) -> list[_Taken]:
     """In order along the way; of the same reading told by several visits, the one of its own visit."""
     own_first = sorted(taken, key=lambda t: (t.record.at_m, t.record.date != t.visit.date))
     out: list[_Taken] = []
+    by_place: dict[tuple[str, str], list[_Taken]] = {}
     for t in own_first:
-        if not any(_same(t, o) for o in out if (o.position, o.what) == (t.position, t.what)):
+        here = by_place.setdefault((t.position, t.what), [])
+        if not any(_same(t, o) for o in here):
+            here.append(t)
             out.append(t)
     return out
 
@@ -227,11 +253,29 @@ def _fitted(fitted: Fitted, visit: Visit, at_m: float | None) -> Cut:
     return Cut(fitted.position, (fitted.part,), fitted.date, place, False, visit)
 
 
-def _since_fitted(mine: list[_Taken], cuts: Iterable[Cut]) -> list[_Taken]:
-    """Only what was read on the part that is on now (C7)."""
+def _parts(
+    mine: list[_Taken], cuts: Iterable[Cut], everywhere: list[_Taken]
+) -> tuple[list[tuple[list[_Taken], Ended | None]], list[Problem]]:
+    """The records of one place as the parts they were read on, in order (C7); what is asked about the part that is on."""
     parts = PARTS[mine[0].what]
     here = [c for c in cuts if c.position == mine[0].position and not set(c.parts).isdisjoint(parts)]
-    return [t for t in mine if all(_after(t.record, c) for c in here)]
+    by_part: dict[int, list[_Taken]] = {}
+    for t in mine:
+        by_part.setdefault(sum(_after(t.record, c) for c in here), []).append(t)
+    out: list[tuple[list[_Taken], Ended | None]] = []
+    problems: list[Problem] = []
+    for many in sorted(by_part):
+        pieces, slips = _grown_back_at(by_part[many], everywhere)
+        on = many == len(here)
+        problems = slips if on else []
+        out += [(a, Ended("grown back", b[0].record.date)) for a, b in pairwise(pieces)]
+        out.append((pieces[-1], None if on else _replaced(pieces[-1][-1].record, here)))
+    return out, problems
+
+
+def _replaced(last: Record, here: Iterable[Cut]) -> Ended:
+    days = [c.date for c in here if not _after(last, c) and c.date is not None]
+    return Ended("replaced", min(days, default=None))
 
 
 def _after(record: Record, cut: Cut) -> bool:
@@ -240,24 +284,21 @@ def _after(record: Record, cut: Cut) -> bool:
     return cut.at_m is None or record.at_m >= cut.at_m - MILE_M / 2
 
 
-def _not_grown_back(mine: list[_Taken], everywhere: list[_Taken]) -> tuple[list[_Taken], list[Problem]]:
-    """From the last record on that is less worn than one before it by more than both doubts: another part, or another place."""
+def _grown_back_at(mine: list[_Taken], everywhere: list[_Taken]) -> tuple[list[list[_Taken]], list[Problem]]:
+    """Parted where a record is less worn than one before it by more than both doubts: another part, or another place."""
     problems = []
-    start = 0
-    for i, now in enumerate(mine):
-        sign = GROWS[now.what]
-        before = mine[start:i]
-        back = [
-            b
-            for b in before
-            if above(
-                sign * (b.record.size_m - now.record.size_m), 2 * max(b.record.doubt_m, now.record.doubt_m)
-            )
-        ]
-        if back:
+    pieces: list[list[_Taken]] = [[]]
+    for now in mine:
+        if any(_less_worn(now, before) for before in pieces[-1]):
             problems.append(_grown_back(now, everywhere))
-            start = i
-    return mine[start:], problems
+            pieces.append([])
+        pieces[-1].append(now)
+    return pieces, problems
+
+
+def _less_worn(now: _Taken, before: _Taken) -> bool:
+    a, b = now.record, before.record
+    return above(GROWS[now.what] * (b.size_m - a.size_m), 2 * max(a.doubt_m, b.doubt_m))
 
 
 def _grown_back(now: _Taken, everywhere: list[_Taken]) -> Problem:

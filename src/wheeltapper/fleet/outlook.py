@@ -12,21 +12,17 @@ from datetime import date as Date
 
 import numpy as np
 
-from wheeltapper.fleet.ahead import Ahead, Told, by_own_records, by_pool
-from wheeltapper.fleet.groups import goal_m, goal_of, group_of, paths_of
+from wheeltapper.fleet.ahead import Ahead, by_own_records, by_pool
+from wheeltapper.fleet.groups import Group, goal_m, goal_of, group_of, paths_of
 from wheeltapper.fleet.lives import Life, lives
-from wheeltapper.fleet.proof import Proof, numbered, prove
-from wheeltapper.measure.number import Floats
-from wheeltapper.measure.wear_path import Followed, Scatter, distance_at_m, follow, moved, reached_share
-from wheeltapper.measure.wear_pool import Ints, Pool, before_own, before_records, grid, pooled, weighed
+from wheeltapper.fleet.proof import Proof, prove
+from wheeltapper.fleet.told import told_of
+from wheeltapper.measure.wear_pool import Ints, Pool, pooled
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Tables
-from wheeltapper.units import MILE_M
 
-NEAR, MIDDLE, FAR = 0.05, 0.50, 0.95  # the window of 90 %
-MOST_MI = 300_000  # farther ahead nothing is told
-NODE_REACH, NODES = 5.0, 101
+ANOTHER = "no part of this kind was in the pool"
 
 
 @dataclass(frozen=True)
@@ -35,7 +31,7 @@ class Family:
 
     what: str
     lives: int
-    groups: int
+    groups: tuple[Group, ...]  # in the pool's order
     proof: Proof
     pool: Pool | None  # None where the model is not used
 
@@ -63,92 +59,80 @@ def look_ahead(visits: Iterable[Visit], tables: Tables, on: Date, ask_mi: float 
     """
     found, problems = lives((v for v in visits if v.date <= on), tables)
     families, out = [], []
-    for what in sorted({life.what for life in found}):
-        mine = [life for life in found if life.what == what]
-        family, ahead = _family(what, mine, tables, on, ask_mi)
+    for what, mine in _by_kind(found):
+        family = _family(what, mine, tables)
         families.append(family)
-        out += ahead
-    out.sort(key=lambda a: (a.check_date or Date.max, a.unit, a.position, a.what))
-    return Outlook(tuple(out), tuple(families), tuple(sorted(set(problems))))
+        out += _ahead(mine, mine, family, tables, on, ask_mi)
+    return Outlook(_soonest_first(out), tuple(families), tuple(sorted(set(problems))))
 
 
-def _family(
-    what: str, mine: list[Life], tables: Tables, on: Date, ask_mi: float | None
-) -> tuple[Family, list[Ahead]]:
-    paths = paths_of(mine)
-    group, names = numbered([group_of(life) for life in mine])
-    unit, _ = numbered([life.unit for life in mine])
+def ahead_of(
+    visits: Iterable[Visit], families: Iterable[Family], pooled_on: Date, tables: Tables, on: Date, ask_mi: float | None = None
+) -> tuple[Ahead, ...]:  # fmt: skip
+    """What is ahead of one unit's parts, by what a shop's records said on an earlier day: quick.
+
+    Args:
+        visits: of that unit, in any order.
+        families: what was found out about the shop's lives.
+        pooled_on: the day it was found out; visits of that day and later were not in it.
+        tables: ours, with the shop's laid over them.
+        on: the day it is asked.
+        ask_mi: how likely is each limit reached before so many miles from the unit's last visit [mi].
+
+    Returns:
+        Every life that is still on, soonest first.
+    """
+    known = [v for v in visits if v.date <= on]
+    before = {(b.position, b.what): b for b in lives((v for v in known if v.date < pooled_on), tables)[0]}
+    of, out = {f.what: f for f in families}, []
+    for what, mine in _by_kind(lives(known, tables)[0]):
+        seen = [_the_same(life, before.get((life.position, life.what))) for life in mine]
+        out += _ahead(mine, seen, of.get(what), tables, on, ask_mi)
+    return _soonest_first(out)
+
+
+def _by_kind(found: Iterable[Life]) -> list[tuple[str, list[Life]]]:
+    rows: dict[str, list[Life]] = {}
+    for life in found:
+        rows.setdefault(life.what, []).append(life)
+    return sorted(rows.items())
+
+
+def _soonest_first(rows: Iterable[Ahead]) -> tuple[Ahead, ...]:
+    return tuple(sorted(rows, key=lambda a: (a.check_date or Date.max, a.unit, a.position, a.what)))
+
+
+def _the_same(life: Life, before: Life | None) -> Life | None:
+    """A life as it was known earlier; None where another part was on then."""
+    same = before is not None and before.records[0].date == life.records[0].date
+    return before if same else None
+
+
+def _family(what: str, mine: list[Life], tables: Tables) -> Family:
+    paths, names = paths_of(mine), tuple(sorted({group_of(life) for life in mine}))
+    group, units = _numbers([group_of(life) for life in mine], names), sorted({life.unit for life in mine})
+    unit = _numbers([life.unit for life in mine], units)
     proof = prove(paths, group, len(names), unit, tables.number("rate_least_miles"))
+    return Family(what, len(mine), names, proof, pooled(paths, group, len(names)) if proof.used else None)
+
+
+def _numbers(names: Iterable[object], known: Sequence[object]) -> Ints:
+    """The number of each name among those known, -1 where it is not."""
+    number = {name: i for i, name in enumerate(known)}
+    return np.array([number.get(name, -1) for name in names], dtype=int)
+
+
+def _ahead(
+    mine: list[Life], seen: Sequence[Life | None], family: Family | None, tables: Tables, on: Date, ask_mi: float | None
+) -> list[Ahead]:  # fmt: skip
+    """Each life by the pool that has shown itself, else by its own records."""
     goals = [goal_of(life, tables) for life in mine]
-    if not proof.used:
-        alone = [
-            by_own_records(*pair, tables, on, ask_mi, proof.why) for pair in zip(mine, goals, strict=True)
-        ]
-        return Family(what, len(mine), len(names), proof, None), alone
-    pool = pooled(paths, group, len(names))
-    limit = np.array([goal_m(*pair) for pair in zip(mine, goals, strict=True)])
-    told = _told(mine, pool, group, limit, ask_mi)
-    rows = [
-        by_pool(life, goal, row, pool.scatter, tables, on, ask_mi)
-        for life, goal, row in zip(mine, goals, told, strict=True)
-    ]
-    return Family(what, len(mine), len(names), proof, pool), rows
-
-
-def _told(mine: Sequence[Life], pool: Pool, group: Ints, limit: Floats, ask_mi: float | None) -> list[Told]:
-    """What the pool says of each life, from its unit's last visit on."""
-    state, log_rate, weight = _now(mine, pool, group)
-    counted = np.array([life.way.shares[-1] for life in mine])
-    ends = [
-        distance_at_m(state, log_rate, weight, limit, counted, pool.scatter, share, MOST_MI * MILE_M) / MILE_M
-        for share in (NEAR, MIDDLE, FAR)
-    ]
-    chance = _chance(state, log_rate, weight, limit, counted, pool.scatter, ask_mi)
-    rates = _quantiles(log_rate, weight)
-    doubt = np.sqrt(
-        np.sum(weight * np.exp(2 * log_rate), axis=1) - np.sum(weight * np.exp(log_rate), axis=1) ** 2
+    if family is None or family.pool is None:
+        why = family.proof.why if family else ANOTHER
+        return [by_own_records(*pair, tables, on, ask_mi, why) for pair in zip(mine, goals, strict=True)]
+    pool, limit = family.pool, np.array([goal_m(*pair) for pair in zip(mine, goals, strict=True)])
+    told = told_of(
+        mine, seen, pool, _numbers([group_of(life) for life in mine], family.groups), limit, ask_mi
     )
-    columns = [*rates[:3], doubt, *ends]
-    return [
-        Told(*(float(c[i]) for c in columns), None if chance is None else float(chance[i]))  # type: ignore[call-arg]
-        for i in range(len(mine))
-    ]
-
-
-def _now(mine: Sequence[Life], pool: Pool, group: Ints) -> tuple[Followed, Floats, Floats]:
-    """Where each life stands at its unit's last visit, for each rate, and how likely each rate is."""
-    paths = paths_of(mine)
-    before = before_records(pool, group)
-    own = before_own(pool, group, grid(paths, pool.scatter))
-    alone = paths.there.sum(axis=1) < 2
-    mean, variance = np.where(alone, before.mean, own.mean), np.where(alone, before.variance, own.variance)
-    rates = type(before)(mean, variance)
-    low, high = mean - NODE_REACH * np.sqrt(variance), mean + NODE_REACH * np.sqrt(variance)
-    tried = grid(paths, pool.scatter, float(low.min()), float(high.max()))
-    low, high = np.maximum(low, tried.log_rate[:, 0]), np.minimum(high, tried.log_rate[:, -1])
-    high = np.maximum(high, low + 1e-3)
-    log_rate = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, NODES)
-    state, _ = follow(paths, log_rate, pool.scatter)
-    weight, _ = weighed(log_rate, state.logs, rates)
-    gap = np.array([[-life.records[-1].at_m] for life in mine])
-    share = np.array([[life.since_share] for life in mine])
-    return moved(state, np.exp(log_rate), gap, share, pool.scatter), log_rate, weight
-
-
-def _quantiles(log_rate: Floats, weight: Floats) -> tuple[Floats, Floats, Floats]:
-    """The rates under which 5, 50 and 95 % lie."""
-    below = np.cumsum(weight, axis=1) - 0.5 * weight
-    each = [
-        np.exp([np.interp(q, b, r) for b, r in zip(below, log_rate, strict=True)])
-        for q in (NEAR, MIDDLE, FAR)
-    ]
-    return each[0], each[1], each[2]
-
-
-def _chance(
-    state: Followed, log_rate: Floats, weight: Floats, limit: Floats, counted: Floats, scatter: Scatter, ask_mi: float | None
-) -> Floats | None:  # fmt: skip
-    if ask_mi is None:
-        return None
-    ahead = np.full(len(limit), ask_mi * MILE_M)
-    return reached_share(state, log_rate, weight, limit, ahead, counted, scatter)
+    rows = zip(mine, goals, told, strict=True)
+    return [by_pool(life, goal, row, pool.scatter, tables, on, ask_mi) for life, goal, row in rows]

@@ -13,7 +13,6 @@ Readings of one unit may come out alike: the count is made smaller by as much (d
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -122,10 +121,3 @@ def _why_not(held: tuple[float, float], worse: tuple[float, float], above: tuple
     if held[0] < LOWEST_HELD:
         return "too few readings yet to show that its 90 % windows hold at least 80 %"
     return ""
-
-
-def numbered(names: Sequence[object]) -> tuple[Ints, list[object]]:
-    """Each name's number, and the names in order."""
-    known = sorted(set(names), key=repr)
-    number = {name: i for i, name in enumerate(known)}
-    return np.array([number[name] for name in names], dtype=int), known

@@ -23,6 +23,7 @@ MOST_STEPS = 60
 MOST_TRIED = 40  # points up to which every pair of edges is tried where the short proof fails
 AT_ONCE = 20_000
 FLAT = 1e-12  # of the face's breadth: a zone so thin is a true plane
+SAME = 1e-9  # of the zone: points closer than this are equally high
 MANY = "take at least four points, better eight or more, spread over the face."
 
 
@@ -60,12 +61,12 @@ class Flatness:
     @property
     def high(self) -> tuple[int, ...]:
         """Points in the top quarter of the zone, highest first."""
-        return _extreme(self.zone.off_m)
+        return _extreme(self.zone.off_m, self.off_m)
 
     @property
     def low(self) -> tuple[int, ...]:
         """Points in the bottom quarter of the zone, lowest first."""
-        return _extreme(-self.zone.off_m)
+        return _extreme(-self.zone.off_m, -self.off_m)
 
 
 @dataclass(frozen=True)
@@ -197,9 +198,16 @@ def face_runout(
     )
 
 
-def _extreme(off: Floats) -> tuple[int, ...]:
-    low, high = float(off.min()), float(off.max())
-    return tuple(int(i) for i in np.argsort(-off, kind="stable") if off[i] >= high - (high - low) / 4)
+def _extreme(off: Floats, over: Floats) -> tuple[int, ...]:
+    """Highest first. Several points always carry a zone: of those, first what stands furthest over the least-squares plane, then what was read first."""
+    order = np.lexsort((_steps(over), _steps(off)))
+    return tuple(int(i) for i in order if off[i] >= off.max() - np.ptp(off) / 4)
+
+
+def _steps(off: Floats) -> Floats:
+    """Down from the highest, in steps so small that points on one step differ by rounding alone."""
+    steps: Floats = np.rint((off.max() - off) / (np.ptp(off) * SAME or 1.0))
+    return steps
 
 
 def _upward(normal: Floats) -> Floats:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from calendar import monthrange
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date as Date
 
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Findings, Gauged
+from wheeltapper.plan.foresight import OWN, RHYTHM, Foresight, Prediction
 from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Interval, Tables
 from wheeltapper.words import axle_of
@@ -29,10 +30,17 @@ class Next:
     position: str | None = None
     every: bool = False
     part: str | None = None
+    prediction: Prediction = RHYTHM
 
 
-def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Tables) -> tuple[Next, ...]:
-    """Everything that falls due after this visit, soonest first."""
+def schedule(
+    visit: Visit,
+    calls: Iterable[Call],
+    findings: Findings,
+    tables: Tables,
+    foresight: Foresight | None = None,
+) -> tuple[Next, ...]:
+    """Everything that falls due after this visit, soonest first; what the shop's records foretell only makes it sooner."""
     calls = list(calls)
     rows = {i.id: i for i in tables.intervals}
     out: list[Next] = []
@@ -45,7 +53,7 @@ def schedule(visit: Visit, calls: Iterable[Call], findings: Findings, tables: Ta
     if visit.scope == "hub service":
         use = visit.unit.use or "no history"
         hubs = next(i for i in tables.intervals if i.what == "hubs off" and use in i.use)
-        out += [*_interims(visit, calls, findings, tables, hubs), _next(hubs, visit, tables)]
+        out += [*_interims(visit, calls, findings, tables, hubs, foresight), _next(hubs, visit, tables)]
         out += _looks(visit, calls, rows, tables)
     return tuple(sorted(out, key=lambda n: (n.date or Date.max, n.miles or 10**9, n.what, n.position or "")))
 
@@ -69,34 +77,59 @@ def _new_brakes(visit: Visit, calls: list[Call]) -> bool:
 
 
 def _interims(
-    visit: Visit, calls: list[Call], findings: Findings, tables: Tables, hubs: Interval
-) -> list[Next]:
+    visit: Visit, calls: list[Call], findings: Findings, tables: Tables, hubs: Interval, foresight: Foresight | None
+) -> list[Next]:  # fmt: skip
     """An earlier look where a part does not last to the next service; one for each axle and kind of part."""
     stays = {c.place for c in calls if c.call in {"owner decides", "keep", "dress"}}
-    worst: dict[tuple[str, str], Gauged] = {}
+    first: dict[tuple[str, str], Next] = {}
     for g in findings.gauged:
-        if (
-            g.interim_mi is None
-            or (g.position, g.part) not in stays
-            or (hubs.miles is not None and g.interim_mi >= hubs.miles)
-        ):
-            continue
-        if not any(
-            findings.yes(g.position, f"{family}.remaining_short")
-            for family in ("drum", "lining", "rotor", "pads")
-        ):
+        if (g.position, g.part) not in stays:
             continue
         key = axle_of(g.position), g.part
-        if key not in worst or g.interim_mi < (worst[key].interim_mi or 0):
-            worst[key] = g
-    return [_interim(g, visit, tables) for g in worst.values()]
+        both = _own(g, visit, findings, tables), _foreseen(g, visit, foresight, hubs)
+        for n in (n for n in both if n and (hubs.miles is None or (n.miles or 0) < hubs.miles)):
+            first[key] = _sooner(first[key], n) if key in first else n
+    return list(first.values())
 
 
-def _interim(g: Gauged, visit: Visit, tables: Tables) -> Next:
+def _sooner(a: Next, b: Next) -> Next:
+    """The look with fewer miles, no later than the other's day."""
+    near = b if (b.miles or 0) < (a.miles or 0) else a
+    return replace(near, date=min((d for d in (a.date, b.date) if d), default=None))
+
+
+def _own(g: Gauged, visit: Visit, findings: Findings, tables: Tables) -> Next | None:
+    """By the part's own records (C7, C8)."""
+    short = (f"{family}.remaining_short" for family in ("drum", "lining", "rotor", "pads"))
+    if g.interim_mi is None or not any(findings.yes(g.position, name) for name in short):
+        return None
     share, step = tables.limit("interim_share"), tables.limit("interim_step")
     basis = f"{share.value} % of what remains, rounded down to {step.value} mi, from {g.records} records"
-    due = months_on(visit.date, max(1, (g.interim_mi or 0) // PACE_MI))
-    return Next("interim check", basis, g.interim_mi, due, _at(g.interim_mi, visit), g.position, part=g.part)
+    return _look(g, g.interim_mi, months_on(visit.date, max(1, g.interim_mi // PACE_MI)), basis, OWN, visit)
+
+
+def _foreseen(g: Gauged, visit: Visit, foresight: Foresight | None, hubs: Interval) -> Next | None:
+    """By what the shop's records foretell, where the pool has shown itself."""
+    row = foresight.of(g.position, g.what) if foresight else None
+    if row is None:
+        return None
+    by_date = (
+        hubs.miles is None and hubs.months is not None
+    )  # no distance asks for the hubs: only an earlier day is a check
+    if by_date and (row.check_date is None or row.check_date >= months_on(visit.date, hubs.months or 0)):
+        return None
+    basis = "before the limit has been reached with one chance in twenty"
+    if row.prediction == OWN:
+        basis = "80 % of what remains at the rate of its last records, faster than the shop's others"
+    return _look(g, row.check_mi, row.check_date, basis, row.prediction, visit)
+
+
+def _look(
+    g: Gauged, miles: int, day: Date | None, basis: str, prediction: Prediction, visit: Visit
+) -> Next:  # fmt: skip
+    return Next(
+        "interim check", basis, miles, day, _at(miles, visit), g.position, part=g.part, prediction=prediction
+    )
 
 
 def _looks(visit: Visit, calls: list[Call], rows: dict[str, Interval], tables: Tables) -> list[Next]:

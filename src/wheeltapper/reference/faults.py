@@ -71,6 +71,8 @@ def build(raw: Raw, fingerprint: str) -> Tables:
         },
         torques=tuple(metals["torques"]),
         heat_colours=tuple(metals["heat_colours"]),
+        stages=tuple(metals["stages"]),
+        settings=tuple(metals["settings"]),
         sources=raw["sources"]["source"],
         house=raw["house"],
         fingerprint=fingerprint,
@@ -209,7 +211,7 @@ def _pairs(t: Tables) -> list[str]:
 
 def _sources(t: Tables) -> list[str]:
     rows: list[Any] = [*t.limits.values(), *t.rules, *t.standing, *t.pairings, *t.causes, *t.intervals]
-    sized: list[Any] = [*t.materials.values(), *t.bearings.values(), *t.fits, *t.studs.values(), *t.torques, *t.heat_colours,
+    sized: list[Any] = [*t.materials.values(), *t.bearings.values(), *t.fits, *t.studs.values(), *t.torques, *t.heat_colours, *t.stages, *t.settings,
                         *(row for rows_of in t.grades.values() for row in rows_of)]  # fmt: skip
     named = [(row.id, row.source) for row in rows]
     named += [(next(iter(vars(row).values())), row.source) for row in sized]

@@ -23,7 +23,8 @@ KEYS = {"limits": ("limit", "id"), "rules": ("rule", "id"), "pairings": ("pairin
         "intervals": ("interval", "id"), "checks": ("check", "check")}  # fmt: skip
 CSV_KEYS = {"prices": ("part", "drum", "studs", "brake"), "labour": ("code",), "taxes": ("code",), "fees": ("code",), "drums": ("drum",), "materials": ("material",),
             "bearings": ("cone", "cup"), "fits": ("what", "over_in"), "studs": ("studs",), "grades": ("grade", "from"),
-            "torques": ("studs", "nut", "wheel", "at"), "heat_colours": ("colour",)}  # fmt: skip
+            "torques": ("studs", "nut", "wheel", "at"), "heat_colours": ("colour",),
+            "stages": ("stage",), "settings": ("method",)}  # fmt: skip
 SENDING = {"link_days", "owner_address", "mail_from", "smtp_host", "smtp_port", "smtp_security"}
 NOT_A_HOUSE_MATTER = {"sources": "add a source beside a new row in that row's own words", "work": "ask for a change of the product",
                       "checks": "ask for a change of the product", "pairings": "ask for a change of the product",

@@ -104,6 +104,29 @@ class TorqueRow:
 
 
 @dataclass(frozen=True)
+class StageRow:
+    """A torque at which all nuts of a wheel are gone round before the final one."""
+
+    stage: str
+    low_n_m: float
+    high_n_m: float
+    text: str  # as printed
+    source: str
+    at: str
+
+
+@dataclass(frozen=True)
+class SettingRow:
+    """A published way to set adjustable wheel bearings: words, as printed."""
+
+    method: str
+    seat: str  # torque at the spindle nut while the hub turns
+    back_off: str
+    source: str
+    at: str
+
+
+@dataclass(frozen=True)
 class HeatColour:
     """An oxide colour and the temperatures that can leave it."""
 
@@ -185,6 +208,19 @@ def torque(row: Row) -> TorqueRow:
     )
 
 
+def stage(row: Row) -> StageRow:
+    """A row of stages.csv."""
+    low, high = _range(row, "torque")
+    return StageRow(row["stage"], low, high, _printed(row), row["source"], row["at"])
+
+
+def setting(row: Row) -> SettingRow:
+    """A row of settings.csv."""
+    if not row["method"] or not row["back_off"]:
+        raise ValueError("method and back_off must say something")
+    return SettingRow(row["method"], row["seat"], row["back_off"], row["source"], row["at"])
+
+
 def heat_colour(row: Row) -> HeatColour:
     """A row of heat_colours.csv."""
     low, high = _range(row, "temperature")
@@ -193,6 +229,7 @@ def heat_colour(row: Row) -> HeatColour:
 
 READERS: Mapping[str, Callable[[Row], Any]] = {
     "materials": material, "bearings": bearing, "fits": fit, "studs": stud, "grades": grade, "torques": torque, "heat_colours": heat_colour,
+    "stages": stage, "settings": setting,
 }  # fmt: skip
 
 

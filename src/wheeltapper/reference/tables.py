@@ -24,6 +24,8 @@ from wheeltapper.reference.metal import (
     Grade,
     HeatColour,
     Material,
+    SettingRow,
+    StageRow,
     Stud,
     TorqueRow,
 )
@@ -34,6 +36,7 @@ from wheeltapper.words import BrakeKind, CallWord, LimitGrade, Part
 TOML_TABLES = ("checks", "limits", "sources", "rules", "pairings", "causes", "work", "intervals", "house")
 CSV_TABLES = (
     "drums", "prices", "labour", "taxes", "fees", "materials", "bearings", "fits", "studs", "grades", "torques", "heat_colours",
+    "stages", "settings",
 )  # fmt: skip
 BRAKES: tuple[BrakeKind, ...] = get_args(BrakeKind)
 STRENGTHS = ("fixed", "house", "judgement")
@@ -229,6 +232,8 @@ class Tables:
     grades: Mapping[str, tuple[Grade, ...]]  # the rows of each, by size
     torques: tuple[TorqueRow, ...]
     heat_colours: tuple[HeatColour, ...]
+    stages: tuple[StageRow, ...]
+    settings: tuple[SettingRow, ...]
     sources: Mapping[str, Raw]
     house: Raw
     fingerprint: str

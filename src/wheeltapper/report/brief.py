@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheeltapper.disposition.decide import SOLD_AS, Place
 from wheeltapper.flow import Examination
+from wheeltapper.plan.foresight import RHYTHM
 from wheeltapper.report import wording
 from wheeltapper.words import CallWord, positions
 
@@ -81,7 +82,8 @@ def falls_due(ex: Examination) -> tuple[tuple[str, str, str], ...]:
     for n in ex.next:
         what = n.what + (f" {n.position}" if n.position else "")
         head, _, date = wording.due(n).partition(" or by ")
-        rows.setdefault((what, date, n.basis), []).append(head)
+        basis = n.basis if n.prediction == RHYTHM else f"{n.prediction}: {n.basis}"
+        rows.setdefault((what, date, basis), []).append(head)
     return tuple(
         (what, ", ".join(heads) + (f" or by {date}" if date else ""), basis)
         for (what, date, basis), heads in rows.items()

@@ -117,7 +117,7 @@ def as_json(outlook: Outlook, choices: Iterable[NowOrLater]) -> str:
 def _family(f: Family) -> dict[str, Any]:
     p = f.proof
     return {
-        "what": f.what, "lives": f.lives, "groups": f.groups, "pooled": p.used, "why": p.why, "predictions": p.predictions,
+        "what": f.what, "lives": f.lives, "groups": len(f.groups), "pooled": p.used, "why": p.why, "predictions": p.predictions,
         "units": p.units, "held": p.held, "held_from": round(p.low, 4), "held_to": round(p.high, 4), "more_worn": p.more_worn,
         "say": family_said(f),
     }  # fmt: skip

@@ -60,6 +60,7 @@ LABELS = MappingProxyType({  # what stands on the page besides its findings
     "version": "Sheet", "not_needed": "Not needed", "not_needed_lead": "We could have sold you these. You do not need them now.",
         "not_checked": "Could not be checked", "not_checked_lead": "We can’t say yes or no to these yet. We will not guess. Until they are checked, we can’t clear the trailer to roll.",
         "work_question": WORK_QUESTION, "must": MUST, "link_until": "This link works until", "answering": "You answer as",
+        "after_head": "After the work", "after_lead": "Some things are due now that the trailer is back on the road. Tap what you have done.", "after_link": "What is due",
 })  # fmt: skip
 ANSWERS = MappingProxyType({"now": "do it now", "not now": "not now", "do it": "yes, do this work", "it stays here": "leave the trailer at the shop",
                             "not here": "do not do it here"})  # fmt: skip

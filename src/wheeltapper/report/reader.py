@@ -57,7 +57,7 @@ def page(made: Sheet, entries: Iterable[Told], pictures: Iterable[Picture]) -> s
         *_entries(entries),
     ]
     parts.append(
-        f"<h2>The record</h2><p><code>{escape(made.kept.said)}</code></p><p>Tables {made.fingerprint}. <code>how-to-verify.txt</code> says how to check all of this.</p>"
+        f"<h2>The record</h2><p><code>{escape(made.kept.said)}</code></p><p>Tables {made.fingerprint}. {escape(made.foresight)} <code>how-to-verify.txt</code> says how to check all of this.</p>"
     )
     body = "\n".join(parts)
     return (

@@ -10,12 +10,14 @@ from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Gauged
 from wheeltapper.flow import Examination
+from wheeltapper.plan.foresight import Foreseen, Foresight
 from wheeltapper.plan.quote import Choice, Line, Option
 from wheeltapper.plan.schedule import Next
 from wheeltapper.problems import Problem
 from wheeltapper.record import Record
 from wheeltapper.reference.metal import Bearing, Material
 from wheeltapper.report import estimate, wording
+from wheeltapper.report.sheet import foreseen
 from wheeltapper.report.wording import Reader
 from wheeltapper.report.worked import notes
 from wheeltapper.units import MILE_M
@@ -36,7 +38,7 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
         "date": ex.visit.date.isoformat(),
         "release": {"state": ex.release.state, "because": list(ex.release.because)},
         "parts": [_part(c, ex, reader) for c in ex.calls],
-        "sizes": [_size(g, reader) for g in ex.findings.gauged],
+        "sizes": [_size(g, ex, reader) for g in ex.findings.gauged],
         "causes": [_cause(c, ex) for c in ex.causes],
         "worked": _worked(ex, reader),
         "quote": {
@@ -54,6 +56,7 @@ def as_dict(ex: Examination, reader: Reader) -> dict[str, Any]:
         "gaps": [{"position": g.position, "check": g.check, "why": g.why} for g in ex.findings.gaps],
         "problems": problems(ex.problems),
         "tables": ex.tables.fingerprint,
+        "foresight": _foresight(ex.foresight),
     }
 
 
@@ -70,14 +73,31 @@ def _part(call: Call, ex: Examination, reader: Reader) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _size(g: Gauged, reader: Reader) -> dict[str, Any]:
+def _size(g: Gauged, ex: Examination, reader: Reader) -> dict[str, Any]:
+    ahead = foreseen(g, ex)
     return {
         "position": g.position, "part": g.part, "what": g.what, "size_m": round(g.size, 9), "doubt_m": round(g.doubt, 9),
         "limit_m": round(g.limit, 9), "sense": "at least" if g.least else "at most", "grade": g.grade, "limit_from": g.limit_from, "limit_id": g.limit_id,
         "other_limits": list(g.also), "verdict": g.verdict, "conform_share": round(g.conform_share, 6),
         "used_share": None if g.used_share is None else round(g.used_share, 6), "records": g.records, "faster": g.faster,
         "remaining_mi": None if g.remaining_m is None else round(g.remaining_m / MILE_M), "interim_mi": g.interim_mi,
-        "say": f"{wording.held_against(g, reader)}: {wording.standing(g)}; {wording.remaining(g)}",
+        "foreseen": None if ahead is None else _foreseen(ahead),
+        "say": f"{wording.held_against(g, reader)}: {wording.standing(g)}; {wording.remaining(g, ahead)}",
+    }  # fmt: skip
+
+
+def _foreseen(row: Foreseen) -> dict[str, Any]:
+    return {
+        "prediction": row.prediction, "remaining_mi": row.middle_mi, "remaining_from_mi": row.near_mi, "remaining_to_mi": row.far_mi,
+        "check_mi": row.check_mi,
+    }  # fmt: skip
+
+
+def _foresight(of: Foresight | None) -> dict[str, Any] | None:
+    if of is None:
+        return None
+    return {
+        "fingerprint": of.fingerprint, "as_of": of.on.isoformat(), "visits": of.visits, "pool": of.pool, "say": wording.foresight(of),
     }  # fmt: skip
 
 
@@ -149,4 +169,4 @@ def _next(n: Next) -> dict[str, Any]:
         "every": n.every,
         "position": n.position,
     }
-    return row | {"at_miles": n.at_miles, "basis": n.basis}
+    return row | {"at_miles": n.at_miles, "basis": n.basis, "prediction": n.prediction}

@@ -61,6 +61,22 @@ def side_by_side(heard: Heard, goods: Sequence[Good]) -> tuple[RingDrawn, RingDr
     return None if one is None or other is None else (one, other)
 
 
+def then_and_now(then: RingHeard, then_said: str, now: RingHeard, now_said: str) -> Ringing | None:
+    """The same drum at two visits; None where one of the two keeps only its verdict. What is alike clears nothing."""
+    if then.drawn is None or now.drawn is None:
+        return None
+    here, before = _alike(now.drawn, then.drawn), _alike(then.drawn, now.drawn)
+    tails = _tail(now_said, now.drawn), _tail(then_said, then.drawn)
+    return Ringing("Then and now", now.verdict, *tails, here, before, FOOT)
+
+
+def _alike(one: RingDrawn, other: RingDrawn) -> tuple[Tone, ...]:
+    return tuple(
+        Tone(hz, share, any(abs(hz / theirs - 1) < REACH for theirs, _, _ in other.tones))
+        for hz, share, _ in one.tones
+    )
+
+
 def _theirs(profile: Profile, pairs: Sequence[Pair]) -> list[bool]:
     return [any(abs(v.hz / p.good_hz - 1) < REACH for p in pairs) for v in profile.voices]
 

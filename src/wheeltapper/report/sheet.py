@@ -12,6 +12,7 @@ from types import MappingProxyType
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
 from wheeltapper.flow import Examination
+from wheeltapper.plan.foresight import Foreseen
 from wheeltapper.problems import Problem
 from wheeltapper.report import brief, estimate, kept, wording
 from wheeltapper.report.beside import Beside, beside
@@ -138,6 +139,7 @@ class Sheet:
     cautions: tuple[str, ...]
     rule_ids: tuple[tuple[str, str], ...]  # id and why
     fingerprint: str
+    foresight: str  # what the distances rest on
     kept: Kept | None = None  # of a visit that the shop's server keeps: store/paper.py
 
 
@@ -169,6 +171,7 @@ def sheet(
         gaps=brief.gaps(ex), problems=ex.problems,
         said=tuple(filter(None, (visit.complaint, *visit.owner_said))), cautions=CAUTIONS,
         rule_ids=tuple((r, wording.rule_why(r, tables)) for r in used if not r.startswith("called by")), fingerprint=tables.fingerprint,
+        foresight=wording.foresight(ex.foresight),
     )  # fmt: skip
 
 
@@ -257,8 +260,13 @@ def _ruler(g: Gauged, ex: Examination, reader: Reader) -> Ruler:
         new="not known" if g.nominal is None else wording.length(nominal, reader),
         now=f"{wording.length(g.size, reader)} ± {wording.length(g.doubt, reader).split()[0]}",
         limit=wording.length(g.limit, reader), limit_from=wording.limit_from(g) + also,
-        standing=wording.standing(g), remaining=wording.remaining(g),
+        standing=wording.standing(g), remaining=wording.remaining(g, foreseen(g, ex)),
     )  # fmt: skip
+
+
+def foreseen(g: Gauged, ex: Examination) -> Foreseen | None:
+    """What the shop's records foretell of this size."""
+    return ex.foresight.of(g.position, g.what) if ex.foresight else None
 
 
 def _assumed_new(g: Gauged) -> float:

@@ -51,6 +51,7 @@ def _lines(s: Sheet) -> Iterator[str]:
     yield ""
     yield from _block("Rules: " + ", ".join(id for id, _ in s.rule_ids), "")
     yield f"Tables: {s.fingerprint}"
+    yield from _block(s.foresight, "")
 
 
 def _head(title: str, lead: str) -> Iterator[str]:

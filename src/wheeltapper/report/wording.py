@@ -9,6 +9,7 @@ from datetime import date as Date
 from wheeltapper.disposition.causes import Likely
 from wheeltapper.disposition.decide import Call
 from wheeltapper.findings.facts import Fact, Gauged
+from wheeltapper.plan.foresight import OWN, POOLED, Foreseen, Foresight
 from wheeltapper.plan.quote import Choice, Line
 from wheeltapper.plan.schedule import Next
 from wheeltapper.records import Visit
@@ -128,6 +129,7 @@ class Reader:
     digits: int = 3
 
 
+FORETOLD_STEP_MI = 100  # distances foretold are shown rounded down to this
 COUNTED_FROM_MI = 200  # nearer than this the distance alone says it
 INCH, MILLIMETRE = Reader(), Reader("mm", 2)
 
@@ -156,6 +158,17 @@ def amount(size: float, dimension: str, reader: Reader) -> str:
         return length(size, reader)
     unit = BASE[dimension]
     return "open" if size == float("inf") else f"{from_si(size, unit):.{0 if unit in '%F' else 1}f} {unit}"
+
+
+def apart(kelvin: float, reader: Reader) -> str:
+    """A difference of two temperatures in the reader's unit."""
+    return f"{kelvin:.0f} C" if reader.length == "mm" else f"{from_si(kelvin, 'F deg'):.0f} F"
+
+
+def source(key: str, tables: Tables) -> str:
+    """What a source is called; a shop's own row says it in its own words."""
+    known = tables.sources.get(key)
+    return str(known["say"]) if known else key
 
 
 def listed(words: Iterable[str]) -> str:
@@ -243,8 +256,7 @@ def rule_source(id: str, tables: Tables) -> str:
     row = _row(id, tables)
     if row is None:
         return ""
-    known = tables.sources.get(row.source)
-    said = str(known["say"]) if known else row.source
+    said = source(row.source, tables)
     return f"{said}, {row.at}" if isinstance(row, Rule) and row.at else said
 
 
@@ -323,11 +335,31 @@ def wait_until(choice: Choice, falls_due: Iterable[Next]) -> str:
     return "keep it until the next check" if first is None else f"keep it, {first.what} {due(first)}"
 
 
-def remaining(g: Gauged) -> str:
-    """How far a part still goes, and on what basis."""
-    if g.remaining_m is None or g.rate_share is None:
-        return "wear rate: not enough to say"
-    faster = "; wearing faster lately" if g.faster else ""
-    return (
-        f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}"
-    )
+def remaining(g: Gauged, foreseen: Foreseen | None = None) -> str:
+    """How far a part still goes, and on what basis; what the shop's records foretell stands beside its own."""
+    own = "wear rate: not enough to say"
+    if g.remaining_m is not None and g.rate_share is not None:
+        faster = "; wearing faster lately" if g.faster else ""
+        own = f"about {miles(round(g.remaining_m / MILE_M, -1))} left at its rate, from {g.records} records{faster}, {OWN}"
+    if foreseen is None or foreseen.prediction != POOLED or foreseen.far_mi < 1:
+        return own
+    window = f"90 % sure of {down(foreseen.near_mi)} to {down(foreseen.far_mi)}"
+    return f"{own}; {POOLED}: about {down(foreseen.middle_mi)} left, {window}"
+
+
+def down(far_mi: float) -> str:
+    """A distance foretold, rounded down to a hundred miles."""
+    return miles(int(far_mi // FORETOLD_STEP_MI * FORETOLD_STEP_MI))
+
+
+def foresight(of: Foresight | None) -> str:
+    """What the distances rest on besides the part's own records."""
+    if of is None:
+        return "Wear ahead: each part by its own records (C7, C8). No pool of a shop's records was at hand."
+    kinds = "; ".join(f"{what}: {POOLED if used else f'{OWN}, as {why}'}" for what, used, why in of.kinds)
+    return f"Wear ahead, as of {day(of.on)} from {of.visits} visits ({of.fingerprint}): {kinds or 'no part that wears'}."
+
+
+def wear_rate(rate_share: float, reader: Reader) -> str:
+    """Wear over a thousand miles, with one digit more than a reading has."""
+    return f"{from_si(rate_share * 1000 * MILE_M, reader.length):.{reader.digits + 1}f} {reader.length} for each 1,000 miles"

@@ -16,7 +16,7 @@ from wheeltapper.findings.setting import Played, Warmer
 from wheeltapper.flow import Examination
 from wheeltapper.records import MarkSeen, RingHeard
 from wheeltapper.report import worked_electric, worked_form
-from wheeltapper.report.wording import Reader, length, miles, percent, rounded, so_dull
+from wheeltapper.report.wording import Reader, apart, length, miles, percent, rounded, so_dull
 from wheeltapper.units import MILE_M, from_si
 
 COMFORT_MI = 50_000  # a bearing that load lets run further was not worn out by load
@@ -168,7 +168,7 @@ def _end_play(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
 
 def _warmer(w: Worked, ex: Examination, reader: Reader) -> Iterator[str]:
     h: Warmer = w.result
-    over = f"{h.over_k:.0f} C" if reader.length == "mm" else f"{h.over_k * 1.8:.0f} F"
+    over = apart(h.over_k, reader)
     drag = f"{_force(h.drag_n[0], reader, 0)} to {_force(h.drag_n[1], reader, 0)}"
     yield f"This hub is {over} over its mate: about {h.heat_w[0]:.0f} to {h.heat_w[1]:.0f} W more, as much as a drag of {drag} at the rim of the tire at 50 mph (film and area assumed): a shoe that touches or a tight bearing."
 

@@ -6,12 +6,13 @@ that is still on, and each part that was fitted. A part that was replaced leaves
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date as Date
 from functools import cache
 from typing import TypeVar
+
+from django.utils.timezone import localdate
 
 from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.reading import read
@@ -20,14 +21,15 @@ from wheeltapper.owner_said import Declined
 from wheeltapper.records import Done, Fitted, Look, Mileage, Past, Unit, Visit
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
+from wheeltapper.report.wording import day
 from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
 from wheeltapper.store.models import KeptVisit
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
-TOLD_APART = str.maketrans({"O": "0", "Q": "0", "I": "1", "L": "1"})  # how plates are misread
 GROWS = {
     "friction diameter": True,
     "rotor thickness": False,
@@ -152,7 +154,8 @@ def units_like(query: str) -> tuple[Known, ...]:
     found = [(near, k) for name, k in reversed(latest.items()) if (near := nearness(pieces, name))]
     best = sorted(found, key=lambda row: row[0])[:MOST_FOUND]
     return tuple(
-        Known(k.unit, f"last here {k.opened:%Y-%m-%d}" + (f", {k.state}" if k.state else "")) for _, k in best
+        Known(k.unit, f"last here {day(localdate(k.opened))}" + (f", {k.state}" if k.state else ""))
+        for _, k in best
     )
 
 
@@ -181,11 +184,6 @@ def last_named(unit: str) -> Last | None:
         if visit is not None:
             return Last(kept.number, visit, _ours())
     return None
-
-
-def plain(name: str) -> str:
-    """A tag as it is compared."""
-    return re.sub(r"[\W_]", "", name.upper()).translate(TOLD_APART)
 
 
 def nearness(pieces: list[str], name: str) -> int:

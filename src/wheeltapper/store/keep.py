@@ -12,11 +12,13 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models.functions import Length
+from django.utils.timezone import localdate
 
 from wheeltapper.store.chain import Link, canonical, first, hash_of
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.find import link_of
 from wheeltapper.store.models import KeptEntry, KeptVisit, Original
+from wheeltapper.store.unit_names import plain
 
 GONE = {"out, re-torque due", "settled", "left on a hauler", "left against advice"}  # no longer in the yard
 
@@ -112,20 +114,21 @@ def _row(visit: KeptVisit, entry: Entry, device: str, seq: int, before: str) -> 
     return row
 
 
-def open_visit() -> KeptVisit:
-    """A new visit with the next number of its year."""
-    year = f"{datetime.now(UTC):%y}-"
+def open_visit(opened: datetime | None = None) -> KeptVisit:
+    """A new visit with the next number of the shop's own year; one that was before the shop kept them here says when it was."""
+    opened = opened or datetime.now(UTC)
+    year = f"{localdate(opened):%y}-"
     with transaction.atomic():
         numbers = KeptVisit.objects.filter(number__startswith=year).order_by(
             Length("number").desc(), "-number"
         )
         last = numbers.values_list("number", flat=True).first()
         number = f"{year}{int(last[3:]) + 1 if last else 1:04d}"
-        return KeptVisit.objects.create(number=number, opened=datetime.now(UTC))
+        return KeptVisit.objects.create(number=number, opened=opened)
 
 
 def summarise(visit: KeptVisit, seq: int, unit: str, state: str, summary: dict[str, Any]) -> None:
     """What the Yard shows of a visit, made from its first `seq` entries; an older summary never replaces a newer one."""
     KeptVisit.objects.filter(pk=visit.pk, summarised__lte=seq).update(
-        unit=unit, state=state, open=state not in GONE, summary=summary, summarised=seq
+        unit=unit, tag=plain(unit), state=state, open=state not in GONE, summary=summary, summarised=seq
     )

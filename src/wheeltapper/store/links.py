@@ -19,6 +19,7 @@ from django.utils import timezone
 from wheeltapper.store.models import KeptVisit, OwnerLink
 
 LENGTH = 43  # letters of a token
+PURPOSE = b"owner link "
 
 
 def make(visit: KeptVisit, to: str, by: str, days: int) -> OwnerLink:
@@ -26,21 +27,20 @@ def make(visit: KeptVisit, to: str, by: str, days: int) -> OwnerLink:
     seed = secrets.token_hex(32)
     until = timezone.now() + timedelta(days=days)
     return OwnerLink.objects.create(
-        visit=visit, key=key_of(_token(seed)), seed=seed, to=to, made_by=by, until=until
+        visit=visit, key=key_of(token(seed)), seed=seed, to=to, made_by=by, until=until
     )
 
 
 def token_of(link: OwnerLink) -> str | None:
     """The token again, to be shown or sent; None where the server's key is another one now."""
-    token = _token(link.seed)
-    return token if hmac.compare_digest(key_of(token), link.key) else None
+    return token_again(link.seed, link.key)
 
 
-def found(token: str) -> OwnerLink | None:
+def found(asked: str) -> OwnerLink | None:
     """The link of a token, ended or not; None for a token that there never was."""
-    if len(token) != LENGTH:
+    if len(asked) != LENGTH:
         return None
-    return OwnerLink.objects.filter(key=key_of(token)).select_related("visit").first()
+    return OwnerLink.objects.filter(key=key_of(asked)).select_related("visit").first()
 
 
 def stands(link: OwnerLink) -> bool:
@@ -59,11 +59,18 @@ def opened(link: OwnerLink) -> None:
         OwnerLink.objects.filter(pk=link.pk, opened=None).update(opened=timezone.now())
 
 
-def key_of(token: str) -> str:
+def key_of(made: str) -> str:
     """What is kept of a token."""
-    return sha256(token.encode()).hexdigest()
+    return sha256(made.encode()).hexdigest()
 
 
-def _token(seed: str) -> str:
-    made = hmac.new(settings.SECRET_KEY.encode(), b"owner link " + seed.encode(), sha256).digest()
+def token(seed: str, purpose: bytes = PURPOSE) -> str:
+    """The token that a seed makes here; one for each purpose."""
+    made = hmac.new(settings.SECRET_KEY.encode(), purpose + seed.encode(), sha256).digest()
     return urlsafe_b64encode(made).decode().rstrip("=")
+
+
+def token_again(seed: str, key: str, purpose: bytes = PURPOSE) -> str | None:
+    """The token of a kept row; None where the server's key is another one now."""
+    made = token(seed, purpose)
+    return made if hmac.compare_digest(key_of(made), key) else None

@@ -12,6 +12,8 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils import timezone
 
+from wheeltapper.report.wording import day
+
 Role = Literal["owner", "lead", "technician", "counter", "apprentice"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
@@ -57,7 +59,8 @@ class Device(models.Model):
         kind = next((plain for word, plain in KINDS if word in self.said), "device")
         if kind == "Android phone" and "Mobile" not in self.said:
             kind = "Android tablet"
-        return f"{kind}, here since {timezone.localtime(self.first_seen):%Y-%m-%d %H:%M}"
+        seen = timezone.localtime(self.first_seen)
+        return f"{kind}, here since {day(seen)} {seen:%H:%M}"
 
 
 class BayPin(models.Model):
@@ -90,6 +93,7 @@ class KeptVisit(models.Model):
 
     number = models.CharField(max_length=12, unique=True)  # 26-0412
     unit = models.CharField(max_length=80, blank=True, db_index=True)
+    tag = models.CharField(max_length=80, blank=True, db_index=True)  # the unit as it is compared (tags.py)
     opened = models.DateTimeField(db_index=True)
     entries = models.PositiveIntegerField(default=0)
     tail = models.CharField(
@@ -102,6 +106,17 @@ class KeptVisit(models.Model):
 
     class Meta:
         ordering = ("-opened",)
+
+
+class Extract(models.Model):
+    """What the ledger needs of a visit: a few of its answers, made from its entries up to `tail`, and made again when that moved on."""
+
+    visit = models.OneToOneField(KeptVisit, models.CASCADE, primary_key=True, related_name="extract")
+    tail = models.CharField(max_length=64)
+    form = (
+        models.PositiveSmallIntegerField()
+    )  # how it was made (ledger.py): one of an older form is made again
+    body = models.JSONField()
 
 
 class KeptEntry(models.Model):
@@ -166,11 +181,25 @@ class OwnerLink(models.Model):
     opened = models.DateTimeField(null=True)  # for the first time
 
 
+class UnitTag(models.Model):
+    """A tag on a unit's tongue. What was said through it is entries; this row says only that it opens."""
+
+    unit = models.CharField(max_length=80, db_index=True)
+    key = models.CharField(max_length=64, unique=True)  # SHA-256 of the token, which is kept nowhere
+    seed = models.CharField(max_length=64)  # as an owner's link
+    made_by = models.CharField(max_length=8)
+    made = models.DateTimeField(auto_now_add=True)
+    revoked = models.DateTimeField(null=True)
+    revoked_by = models.CharField(max_length=8, blank=True)
+    scanned = models.DateTimeField(null=True)  # for the first time
+
+
 class Mail(models.Model):
     """An e-mail with a link in it, waiting to be sent or sent; the link itself is put in as it goes out."""
 
     link = models.ForeignKey(OwnerLink, models.CASCADE)
     to = models.CharField(max_length=254)
+    reminds = models.JSONField(default=list)  # lines of what is due; none: it brings the link
     at = models.CharField(max_length=200)  # address of this server, as the owner's phone reaches it
     by = models.CharField(max_length=8)
     state = models.CharField(max_length=8, default="waiting", db_index=True)  # waiting, sent, failed
@@ -179,3 +208,15 @@ class Mail(models.Model):
     said = models.CharField(max_length=400, blank=True)
     made = models.DateTimeField(auto_now_add=True)
     ended = models.DateTimeField(null=True)
+
+
+class Reminded(models.Model):
+    """That somebody was reminded of one thing that is due: never twice."""
+
+    visit = models.ForeignKey(KeptVisit, models.CASCADE)
+    to = models.CharField(max_length=254)
+    item = models.CharField(max_length=80)
+    mail = models.ForeignKey(Mail, models.CASCADE)
+
+    class Meta:
+        unique_together = (("visit", "to", "item"),)

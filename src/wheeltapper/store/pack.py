@@ -1,7 +1,7 @@
 """One visit in one zip that opens without the product: sheet, originals, entries with their chain, a page to read, how to verify.
 
-The same record gives the same bytes: files in one order, stored and not squeezed, all with the same date. The visit is examined
-as on the day of its last entry.
+The same record, tables and foretold wear give the same bytes: files in one order, stored and not squeezed, all with the same date. The visit is examined
+as on the shop's day of its last entry.
 """
 
 from __future__ import annotations
@@ -12,17 +12,21 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date as Date
+from datetime import datetime
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 
+from django.utils.timezone import localdate
+
 from wheeltapper.flow import examine
+from wheeltapper.plan.foresight import Foresight
 from wheeltapper.problems import Problem
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import reader
 from wheeltapper.report.reader import Picture, Told
 from wheeltapper.report.sheet import Sheet
-from wheeltapper.store import checking, find
+from wheeltapper.store import checking, find, outlook
 from wheeltapper.store.chain import Link, broken, canonical
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.files import fault_of, path_of
@@ -67,15 +71,16 @@ def pack(visit: KeptVisit, out: Path, tables: Tables, with_originals: bool = Tru
         return Problem(
             visit.number, "nobody said yet which trailer it is", "enter that at the gate, then export it."
         )
-    on = Date.fromisoformat(links[-1].received[:10])
-    made = sheet_of(visit, folded, examine(folded.visit, tables, on, folded.problems))
+    on = _day_of(links[-1])
+    seen = outlook.foretold(visit, folded.visit, tables, next(iter(outlook.pools()), None))
+    made = sheet_of(visit, folded, examine(folded.visit, tables, on, folded.problems, seen))
     named = _originals(entries)
     lost = next((f for f in map(fault_of, named.values()) if f), None)
     if lost:
         return lost
     part = out.with_name(out.name + ".part")
     try:
-        told = _written(part, _files(visit, links, folded, made, named, with_originals))
+        told = _written(part, _files(visit, links, folded, made, named, with_originals, seen))
         part.replace(out)
     except OSError as slip:
         return Problem(
@@ -86,6 +91,11 @@ def pack(visit: KeptVisit, out: Path, tables: Tables, with_originals: bool = Tru
     return Packed(len(links), len(named) if with_originals else 0, told)
 
 
+def _day_of(link: Link) -> Date:
+    """The shop's own day on which an entry came: a visit's date is one of the shop's days, the clock of an entry is UTC."""
+    return localdate(datetime.fromisoformat(link.received))
+
+
 def _originals(entries: Iterable[Entry]) -> dict[str, Original]:
     """Every photo and sound that any entry names, also one that no longer stands."""
     shas = {e.body["sha256"] for e in entries if e.kind in ("photo", "sound")}
@@ -93,7 +103,8 @@ def _originals(entries: Iterable[Entry]) -> dict[str, Original]:
 
 
 def _files(
-    visit: KeptVisit, links: list[Link], folded: Folded, made: Sheet, named: dict[str, Original], with_originals: bool
+    visit: KeptVisit, links: list[Link], folded: Folded, made: Sheet, named: dict[str, Original], with_originals: bool,
+    seen: Foresight | None,
 ) -> Iterator[tuple[str, bytes | Path]]:  # fmt: skip
     assert made.kept is not None
     last = made.kept.last
@@ -105,9 +116,12 @@ def _files(
     yield checking.ENTRIES, b"".join(line_of(link) + b"\n" for link in links)
     said = {
         "visit": visit.number, "unit": made.unit, "entries": len(links), "last": last, "tables": made.fingerprint,
-        "examined_on": links[-1].received[:10], "originals": "as they came" if with_originals else "left out",
+        "wear_ahead": seen.fingerprint if seen else None,
+        "examined_on": _day_of(links[-1]).isoformat(), "originals": "as they came" if with_originals else "left out",
         "made_by": f"wheeltapper {version('wheeltapper')}",
     }  # fmt: skip
+    if seen is not None:
+        yield "wear-ahead.json", seen.text.encode()
     yield checking.ABOUT, (json.dumps(said, indent=1, sort_keys=True, ensure_ascii=False) + "\n").encode()
     yield "verify.py", (HERE / "checking.py").read_bytes()
     yield from ((f"photos/{sha[:16]}.jpg", path) for sha, path in shown.items())

@@ -21,10 +21,11 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db.models import F
 from django.utils import timezone
+from django.utils.timezone import localdate
 
 from wheeltapper.problems import Problem, TablesError
 from wheeltapper.reference.house import load
-from wheeltapper.report import owner_words
+from wheeltapper.report import due_words, owner_words
 from wheeltapper.store import links
 from wheeltapper.store.models import Mail, OwnerLink
 
@@ -74,7 +75,7 @@ def ask(link: OwnerLink, to: str, by: str, at: str) -> Mail | Problem:
     slip, to = fault(to), to.strip()
     if slip:
         return slip
-    waits = Mail.objects.filter(link=link, to=to, state="waiting").first()
+    waits = Mail.objects.filter(link=link, to=to, state="waiting", reminds=[]).first()
     return waits or Mail.objects.create(link=link, to=to, by=by, at=at, due=timezone.now())
 
 
@@ -150,12 +151,15 @@ def _ended(mail: Mail, state: str, said: str) -> None:
 def _message(mail: Mail, token: str, house: Mapping[str, Any]) -> EmailMessage:
     link, unit = mail.link, mail.link.visit.unit
     out = EmailMessage()
-    out["Subject"] = owner_words.subject(unit)
+    out["Subject"] = due_words.subject(unit) if mail.reminds else owner_words.subject(unit)
     out["From"], out["To"] = house["mail_from"], mail.to
     out["Date"] = formatdate(mail.made.timestamp())
     out["Message-ID"] = f"<{link.key[:24]}.{mail.pk}@{house['mail_from'].rpartition('@')[2]}>"
+    url = url_of(mail.at, token)
     out.set_content(
-        owner_words.message(house["name"], unit, link.to, url_of(mail.at, token), link.until.date())
+        due_words.reminder(house["name"], unit, link.to, f"{url}due", mail.reminds)
+        if mail.reminds
+        else owner_words.message(house["name"], unit, link.to, url, localdate(link.until))
     )
     return out
 

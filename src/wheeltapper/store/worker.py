@@ -55,6 +55,7 @@ def main() -> None:
     django.setup()
     from wheeltapper.store.ahead import make_ahead
     from wheeltapper.store.files import swept
+    from wheeltapper.store.outlook import keep_pooled
     from wheeltapper.store.sending import send_off
     from wheeltapper.store.tasks import work_off
 
@@ -66,6 +67,7 @@ def main() -> None:
 
     Thread(target=listen, daemon=True).start()
     Thread(target=make_ahead, args=(stop,), daemon=True).start()
+    Thread(target=keep_pooled, args=(stop,), daemon=True).start()
 
     # Beside the tasks: a mail server that hangs must not keep a drum waiting, nor a fault in one the other.
     def send() -> None:

@@ -6,6 +6,8 @@ import io
 import secrets
 import tomllib
 import wave
+from datetime import UTC, datetime, time
+from datetime import date as Date
 from importlib.resources import files
 from typing import Any
 
@@ -13,10 +15,10 @@ import numpy as np
 
 from wheeltapper.atlas import data_of, pictures
 from wheeltapper.store import keep
-from wheeltapper.store.entries import Entry
+from wheeltapper.store.entries import MOMENT, Entry
 from wheeltapper.store.files import kept
 from wheeltapper.store.models import KeptVisit, Original, Person, Role
-from wheeltapper.web import live
+from wheeltapper.web import demo_fleet, live
 
 PASSWORD = "ring the drum"
 PEOPLE: tuple[tuple[str, str, Role], ...] = (
@@ -35,6 +37,7 @@ def fill() -> None:
         person = Person(login=short.lower(), name=name, short=short, role=role)
         person.set_password(PASSWORD)
         person.save()
+    _earlier()
     room = files("wheeltapper") / "examples"
     for name in VISITS:
         raw = tomllib.loads((room / name).read_text("utf-8"), parse_float=str)
@@ -44,10 +47,27 @@ def fill() -> None:
         live.told(KeptVisit.objects.get(pk=visit.pk))
 
 
+def _earlier() -> None:
+    """The visits of before, each with the clock of its own day."""
+    for day, raw in demo_fleet.visits(Date.today()):
+        then = datetime.combine(day, time(16), UTC)
+        visit = keep.open_visit(then)
+        at = then.strftime(MOMENT.replace("%fZ", "000Z"))
+        keep.add(visit, [_entry("T2", body).model_copy(update={"at": at}) for body in pieces(raw)], "demo")
+        live.told(KeptVisit.objects.get(pk=visit.pk))
+
+
 def pieces(raw: dict[str, Any]) -> list[dict[str, Any]]:
-    """A visit file as the entries that people would have made of it: one for each answer and reading."""
-    head = {k: _day(v) for k, v in raw.items() if k != "corner"}
-    out: list[dict[str, Any]] = [head]
+    """A visit file as the entries that people would have made of it: one for each answer, reading and line of the return sheet."""
+    head = {k: _day(v) for k, v in raw.items() if k not in {"corner", "done", "return_sheet"}}
+    out: list[dict[str, Any]] = [head, *({"done": [_day(row)]} for row in raw.get("done", ()))]
+    sheet = raw.get("return_sheet", {})
+    out += [{"return_sheet": {k: v}} for k, v in sheet.items() if k != "wheel"]
+    for wheel in sheet.get("wheel", ()):
+        at = wheel["position"]
+        out += [
+            {"return_sheet": {"wheel": [{"position": at, k: v}]}} for k, v in wheel.items() if k != "position"
+        ]
     for corner in raw["corner"]:
         rest = {k: v for k, v in corner.items() if k not in SPLIT}
         out += [{"corner": [rest]}] if set(rest) > {"position"} else []

@@ -12,13 +12,15 @@ from django.conf import settings
 from django.http import Http404
 
 from wheeltapper.findings.reading import ALONE, SPREAD
+from wheeltapper.fleet.foretell import Pooled
 from wheeltapper.flow import Examination, examine
+from wheeltapper.plan.due import Due, as_plain, due_items
 from wheeltapper.reference.house import load
 from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
 from wheeltapper.report.owner import open_questions
 from wheeltapper.report.wording import reader_for
-from wheeltapper.store import find, keep
+from wheeltapper.store import find, keep, ledger, outlook
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
@@ -61,6 +63,12 @@ class Live:
         return None if ex is None else sheet.sheet(ex, reader_for(ex.visit), find.figures(ex.visit))
 
     @cached_property
+    def due(self) -> tuple[Due, ...]:
+        """What falls due after it, once it is out."""
+        ex = self.examination
+        return () if ex is None else due_items(ex.visit, ex.next, ex.release.state, self.tables)
+
+    @cached_property
     def answers(self) -> dict[str, Answers]:
         """Every standing answer, by wheel."""
         out: dict[str, Answers] = {}
@@ -99,7 +107,7 @@ class Live:
 
 
 _lock = threading.Lock()
-_remembered: OrderedDict[tuple[int, str, str, Date], Live] = OrderedDict()
+_remembered: OrderedDict[tuple[int, str, str, Date, str], Live] = OrderedDict()
 _read: OrderedDict[int, tuple[int, str, tuple[Entry, ...]]] = (
     OrderedDict()
 )  # by visit: how many, the last one's hash, all of them
@@ -131,16 +139,14 @@ def named(number: str) -> KeptVisit:
 
 def live(visit: KeptVisit, today: Date | None = None) -> Live:
     """The visit as it stands, from its entries up to now."""
-    on, held = today or Date.today(), tables()
-    key = (visit.pk, visit.tail, held.fingerprint, on)
+    on, held, pool = today or Date.today(), tables(), next(iter(outlook.pools()), None)
+    key = (visit.pk, visit.tail, held.fingerprint, on, pool.fingerprint if pool else "")
     with _lock:
         found = _remembered.get(key)
         if found is not None:
             _remembered.move_to_end(key)
             return found
-    folded = fold(_entries(visit))
-    examined = examine(folded.visit, held, on, folded.problems) if folded.visit else None
-    made = Live(visit, folded, examined, held)
+    made = _made(visit, fold(_entries(visit)), on, held, pool)
     with _lock:
         _remembered[key] = made
         while len(_remembered) > REMEMBERED:
@@ -148,11 +154,16 @@ def live(visit: KeptVisit, today: Date | None = None) -> Live:
     return made
 
 
-def as_of(visit: KeptVisit, entries: int, on: Date) -> Live:
-    """The visit as its first `entries` entries made it, examined as on that day."""
-    held, folded = tables(), fold(_entries(visit)[:entries])
-    examined = examine(folded.visit, held, on, folded.problems) if folded.visit else None
-    return Live(visit, folded, examined, held)
+def as_of(visit: KeptVisit, entries: int, on: Date, pool: Pooled | None) -> Live:
+    """The visit as its first `entries` entries made it, examined as on that day with that pool."""
+    return _made(visit, fold(_entries(visit)[:entries]), on, tables(), pool)
+
+
+def _made(visit: KeptVisit, folded: Folded, on: Date, held: Tables, pool: Pooled | None) -> Live:
+    if folded.visit is None:
+        return Live(visit, folded, None, held)
+    seen = outlook.foretold(visit, folded.visit, held, pool)
+    return Live(visit, folded, examine(folded.visit, held, on, folded.problems, seen), held)
 
 
 def _entries(visit: KeptVisit) -> tuple[Entry, ...]:
@@ -176,8 +187,11 @@ def told(visit: KeptVisit) -> Live:
     """The visit as it stands, and its line in the Yard brought up to date."""
     visit.refresh_from_db()
     now = live(visit)
-    if visit.summarised < visit.entries or not visit.state:
-        keep.summarise(visit, visit.entries, *_summary(now))
+    if visit.summarised < visit.entries or not visit.state or "due" not in (visit.summary or {"due": ()}):
+        unit, state, said = _summary(now)
+        keep.summarise(visit, visit.entries, unit, state, said)
+        if state in keep.GONE:
+            ledger.lay(visit, now.folded, now.examination)
     return now
 
 
@@ -194,5 +208,6 @@ def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
         gaps[gap.position] = gaps.get(gap.position, 0) + 1
     said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
             "because": list(ex.release.because[:3]), "asked": len(open_questions(ex)), "technician": ex.visit.technician,
-            "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge]}  # fmt: skip
+            "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge],
+            "due": [as_plain(d) for d in now.due], "miles_now": ex.visit.mileage.now, "use": ex.visit.unit.use}  # fmt: skip
     return ex.visit.unit.id, ex.release.state, said

@@ -14,6 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 from wheeltapper.atlas import good_view_of
 from wheeltapper.report.drawing import call_mark
 from wheeltapper.report.drawing_ruler import bare_ruler
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web.corner import Row
 from wheeltapper.web.mark import ON
 from wheeltapper.words import CallWord
@@ -32,6 +33,12 @@ def drawn(call: CallWord | None) -> SafeString:
 def wheels(position: str) -> list[str]:
     """The wheels of an item that speaks of several."""
     return position.split(", ")
+
+
+@register.filter
+def tag(name: str) -> str:
+    """A unit's name as addresses hold it."""
+    return plain(name)
 
 
 @register.filter

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date as Date
+from datetime import datetime
 from io import BytesIO
 from typing import Any
 
@@ -10,15 +11,17 @@ import segno
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import path
+from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.timezone import localdate
 from django.views.decorators.http import require_POST, require_safe
 
 from wheeltapper.problems import Problem
-from wheeltapper.report import owner_words
+from wheeltapper.report import due_words, owner_words
 from wheeltapper.report.owner import open_questions
 from wheeltapper.store import files, links, sending
 from wheeltapper.store.models import KeptVisit, Mail, Original, OwnerLink
-from wheeltapper.web import live, owner_pictures, shown
+from wheeltapper.web import live, owner_pictures, shown, towing
 from wheeltapper.web.who import Asked, device_key, needs
 
 
@@ -48,7 +51,7 @@ def _links(visit: KeptVisit) -> list[OwnerLink]:
 
 
 def _said(now: live.Live) -> list[dict[str, Any]]:
-    """Every answer of the owner's that stands in the record, the latest first, with the version it was given to."""
+    """Every answer of the owner's, and what was said to be done since, that stands in the record; the latest first."""
     out = []
     for entry in now.folded.standing:
         answers = entry.body.get("answer", ())
@@ -57,8 +60,19 @@ def _said(now: live.Live) -> list[dict[str, Any]]:
             *entry.body.get("go_ahead", ()),
         ):
             on = f"{row['position']} {row['part']}" if "part" in row else "the work that has to be done"
-            out.append({**row, "on": on, "at": entry.when[:16].replace("T", " "), "in_words": owner_words.ANSWERS[row["answer"]],
+            out.append({**row, "on": on, "at": shop_time(entry.when), "in_words": owner_words.ANSWERS[row["answer"]],
                         "version": (row.get("seen") or {}).get("version", "")})  # fmt: skip
+        for row in entry.body.get("follow_up", ()):
+            on, word = due_words.said_of(row)
+            out.append(
+                {
+                    **row,
+                    "on": on,
+                    "at": shop_time(entry.when),
+                    "in_words": word,
+                    "version": (row.get("seen") or {}).get("version", ""),
+                }
+            )
     return out[::-1]
 
 
@@ -76,11 +90,16 @@ def make(request: Asked, number: str) -> HttpResponse:
         return _screen(request, visit, (slip,))
     link = links.make(visit, to, request.user.short, int(live.tables().house["link_days"]))
     if address:
-        sending.ask(link, address, request.user.short, _here(request))
+        sending.ask(link, address, request.user.short, here(request))
     return redirect("owner-one-link", number, link.pk)
 
 
-def _here(request: HttpRequest) -> str:
+def shop_time(moment: str) -> str:
+    """A moment of an entry, which is kept in UTC, as the shop's clock showed it."""
+    return f"{timezone.localtime(datetime.fromisoformat(moment)):%Y-%m-%d %H:%M}"
+
+
+def here(request: HttpRequest) -> str:
     """This server as an owner's phone reaches it."""
     told = str(live.tables().house["owner_address"])
     return told or f"{request.scheme}://{request.get_host()}"
@@ -99,21 +118,21 @@ def one_link(request: Asked, number: str, pk: int) -> HttpResponse:
     """A link to copy, to hand over as a message, or to print."""
     link = _named(number, pk)
     token = links.token_of(link) if links.stands(link) else None
-    url = sending.url_of(_here(request), token) if token else ""
+    url = sending.url_of(here(request), token) if token else ""
     shop = live.live(link.visit).sheet
     text = (
-        owner_words.message(shop.shop if shop else "", link.visit.unit, link.to, url, link.until.date())
+        owner_words.message(shop.shop if shop else "", link.visit.unit, link.to, url, localdate(link.until))
         if url
         else ""
     )
-    context = {"kept": link.visit, "link": link, "url": url, "text": text, "code": _code(url), "mails": Mail.objects.filter(link=link).order_by("-pk"),
+    context = {"kept": link.visit, "link": link, "url": url, "text": text, "code": code_of(url), "mails": Mail.objects.filter(link=link).order_by("-pk"),
                "mail": bool(live.tables().house["smtp_host"]), "stands": links.stands(link), "shop": shop.shop if shop else ""}  # fmt: skip
     answer = render(request, "owner/link.html", context)
     answer["Cache-Control"] = "no-store"
     return answer
 
 
-def _code(url: str) -> SafeString:
+def code_of(url: str) -> SafeString:
     """The QR code, to be printed."""
     out = BytesIO()
     if url:
@@ -128,7 +147,7 @@ def _code(url: str) -> SafeString:
 def send(request: Asked, number: str, pk: int) -> HttpResponse:
     """Put an e-mail with the link on the list."""
     link = _named(number, pk)
-    asked = sending.ask(link, request.POST.get("mail", ""), request.user.short, _here(request))
+    asked = sending.ask(link, request.POST.get("mail", ""), request.user.short, here(request))
     if isinstance(asked, Problem):
         return _screen(request, link.visit, (asked,))
     return redirect("owner-one-link", number, pk)
@@ -181,7 +200,11 @@ def as_shown(request: Asked, number: str, version: str) -> HttpResponse:
     kept = Original.objects.filter(sha256=version, kind="shown").first() if version in named else None
     if kept is None or files.fault_of(kept):
         raise Http404("No answer of this visit names that version.")
-    return _as_shown(request, number, files.read_shown(kept), version)
+    page = files.read_shown(kept)
+    if "rows" in page:  # what was due
+        context = {**towing.context(page, version), "only_shown": True, "back": f"/visit/{number}/owner"}
+        return render(request, "due/towing.html", context)
+    return _as_shown(request, number, page, version)
 
 
 def _as_shown(request: Asked, number: str, page: dict[str, Any], version: str) -> HttpResponse:

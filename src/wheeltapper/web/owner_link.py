@@ -23,7 +23,7 @@ from django.views.decorators.http import require_POST, require_safe
 from wheeltapper.problems import Problem
 from wheeltapper.store import links
 from wheeltapper.store.models import KeptEntry, OwnerLink
-from wheeltapper.web import owner_pictures, shown
+from wheeltapper.web import live, owner_pictures, shown
 from wheeltapper.web.shown import ON_THE_PAGE, Shown
 from wheeltapper.web.who import open_to_all
 
@@ -42,27 +42,35 @@ _lock = Lock()
 _wrong: OrderedDict[str, tuple[float, int]] = OrderedDict()  # since when, how many; of this process
 
 
-def through_link(view: View) -> View:
-    """A screen for who holds a link; the token stands in the address and gives way to its row."""
+def through(
+    found: Callable[[str], Any], stands: Callable[[Any], bool], wrong: Problem, ended: Problem
+) -> Callable[[View], View]:
+    """Makes the guard of screens for who holds a token; it stands in the address and gives way to its row."""
 
-    @open_to_all
-    @csrf_exempt  # no cookie says who it is: who can make this request has the token anyway
-    @wraps(view)
-    def guarded(request: HttpRequest, token: str, **more: Any) -> HttpResponseBase:
-        link = links.found(token)
-        if link is None:
-            many = _one_more(request.META.get("REMOTE_ADDR", ""))
-            return HttpResponse("wait", status=429, headers={"Retry-After": "600"}) if many else _closed(request, NO_LINK, 404)  # fmt: skip
-        if not links.stands(link):
-            return _closed(request, ENDED, 410)
-        answer = view(request, link, **more)
-        answer["Referrer-Policy"] = "no-referrer"
-        answer["X-Robots-Tag"] = "noindex"
-        if "Cache-Control" not in answer:
-            answer["Cache-Control"] = "no-store"
-        return answer
+    def decorate(view: View) -> View:
+        @open_to_all
+        @csrf_exempt  # no cookie says who it is: who can make this request has the token anyway
+        @wraps(view)
+        def guarded(request: HttpRequest, token: str, **more: Any) -> HttpResponseBase:
+            held = found(token)
+            if held is None:
+                many = _one_more(request.META.get("REMOTE_ADDR", ""))
+                return HttpResponse("wait", status=429, headers={"Retry-After": "600"}) if many else closed(request, wrong, 404)  # fmt: skip
+            if not stands(held):
+                return closed(request, ended, 410)
+            answer = view(request, held, **more)
+            answer["Referrer-Policy"] = "no-referrer"
+            answer["X-Robots-Tag"] = "noindex"
+            if "Cache-Control" not in answer:
+                answer["Cache-Control"] = "no-store"
+            return answer
 
-    return guarded
+        return guarded
+
+    return decorate
+
+
+through_link = through(links.found, links.stands, NO_LINK, ENDED)
 
 
 def _one_more(address: str) -> bool:
@@ -77,8 +85,10 @@ def _one_more(address: str) -> bool:
     return many > WRONG
 
 
-def _closed(request: HttpRequest, slip: Problem, status: int) -> HttpResponse:
-    answer = render(request, "owner/closed.html", {"problem": slip}, status=status)
+def closed(request: HttpRequest, slip: Problem, status: int) -> HttpResponse:
+    """Says that it does not open, and why; nothing else."""
+    title = "Nothing is due here" if status == 200 else "This does not open"
+    answer = render(request, "owner/closed.html", {"problem": slip, "title": title}, status=status)
     answer["Cache-Control"] = "no-store"
     answer["X-Robots-Tag"] = "noindex"
     return answer
@@ -97,10 +107,8 @@ def _page(
 ) -> HttpResponse:
     seen = shown.now(link.visit)
     if seen is None:
-        return _closed(
-            request, Problem("page", "there is nothing to show yet", "come back later today."), 404
-        )
-    context = {"page": seen.page, "shown": seen, "to": link.to, "problems": problems, "typed": request.POST, "at": "./", "until": link.until}  # fmt: skip
+        return closed(request, Problem("page", "there is nothing to show yet", "come back later today."), 404)
+    context = {"page": seen.page, "shown": seen, "to": link.to, "problems": problems, "typed": request.POST, "at": "./", "until": link.until, "after": live.told(link.visit).due}  # fmt: skip
     return render(request, "owner/page.html", context, status=status)
 
 
@@ -114,7 +122,7 @@ def answer(request: HttpRequest, link: OwnerLink) -> HttpResponse:
         return _page(request, link, (seen,), 422)
     said = shown.words_of(post.get("said", ""))
     who = {"by": link.to, "how": ON_THE_PAGE, "said": said}
-    slip = shown.answered(link.visit, seen, post.get("on", ""), post.get("answer", ""), who, _device(link))
+    slip = shown.answered(link.visit, seen, post.get("on", ""), post.get("answer", ""), who, device(link))
     if slip:
         return _page(request, link, (slip,), 422)
     return redirect(f"./#{slugify(post.get('on', ''))}")
@@ -128,13 +136,13 @@ def ask(request: HttpRequest, link: OwnerLink) -> HttpResponse:
     if isinstance(seen, Problem):
         return _page(request, link, (seen,), 422)
     who = {"by": link.to, "how": ON_THE_PAGE}
-    slip = shown.asked(link.visit, seen, request.POST.get("text", ""), request.POST.get("about", ""), who, _device(link))  # fmt: skip
+    slip = shown.asked(link.visit, seen, request.POST.get("text", ""), request.POST.get("about", ""), who, device(link))  # fmt: skip
     return _page(request, link, (slip,), 422) if slip else redirect("./#ask")
 
 
 def _seen(request: HttpRequest, link: OwnerLink) -> Shown | Problem:
     """The version that was in front of them, made again; or why nothing is kept."""
-    if KeptEntry.objects.filter(device=_device(link)).count() >= MOST_SAID:
+    if KeptEntry.objects.filter(device=device(link)).count() >= MOST_SAID:
         return Problem("your answer", "too many came through this link", "call the shop.")
     number = request.POST.get("entries", "")
     found = shown.again(link.visit, int(number) if number.isdecimal() and len(number) < 9 else 0, request.POST.get("version", ""))  # fmt: skip
@@ -144,7 +152,7 @@ def _seen(request: HttpRequest, link: OwnerLink) -> Shown | Problem:
     return found or stale
 
 
-def _device(link: OwnerLink) -> str:
+def device(link: OwnerLink) -> str:
     """How its entries name a link: by the beginning of its key, which opens nothing."""
     return f"link {link.key[:32]}"
 

@@ -13,6 +13,7 @@ from dataclasses import asdict, dataclass
 from datetime import date as Date
 from datetime import timedelta
 from hashlib import sha256
+from itertools import product
 from typing import Any
 
 from django.conf import settings
@@ -20,7 +21,7 @@ from django.conf import settings
 from wheeltapper.atlas import GOOD, photo_name, pictures
 from wheeltapper.problems import Problem
 from wheeltapper.report.owner import page
-from wheeltapper.store import files, keep
+from wheeltapper.store import files, keep, outlook
 from wheeltapper.store.chain import canonical
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import KeptVisit
@@ -72,8 +73,9 @@ def again(visit: KeptVisit, entries: int, version: str) -> Shown | None:
     visit.refresh_from_db()
     if not 0 < entries <= visit.entries:
         return None
-    for day in (Date.today(), Date.today() - timedelta(days=1)):  # it may have been opened before midnight
-        found = made(live.as_of(visit, entries, day), entries, day)
+    days = Date.today(), Date.today() - timedelta(days=1)  # it may have been opened before midnight
+    for day, pool in product(days, (*outlook.pools(), None)):
+        found = made(live.as_of(visit, entries, day, pool), entries, day)
         if found is not None and found.version == version:
             return found
     return None

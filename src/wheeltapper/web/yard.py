@@ -7,6 +7,8 @@ from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_safe
 
+from wheeltapper.plan.due import from_plain
+from wheeltapper.report import due_words
 from wheeltapper.store.models import KeptVisit
 from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import CALLS
@@ -45,6 +47,8 @@ def line(visit: KeptVisit) -> dict[str, object]:
         "wheels": wheels,
         "because": said.get("because", ()),
         "asked": said.get("asked", 0),
+        "due": next((due_words.short(from_plain(d)) for d in said.get("due", ()) if not d["done"]), ""),
+        "come_in": any(d["come_in"] for d in said.get("due", ())),
     }
 
 

@@ -109,9 +109,10 @@ const Waiting = (() => {
         body: kept.file, redirect: "error",
       });
       later(answer.status);
+      const said = await answer.json();
       if (answer.ok) await store("delete", kept.id);
-      else await store("put", { ...kept, refused: await answer.json() });
-      told.dispatchEvent(new CustomEvent("kept", { detail: { to: kept.to, said: {} } }));
+      else await store("put", { ...kept, refused: said });
+      told.dispatchEvent(new CustomEvent("kept", { detail: { to: kept.to, said } }));
     }
   }
 
