@@ -111,6 +111,25 @@ def test_what_was_found_last_time_stands_on_its_wheel_alone() -> None:
     assert sum("cap: missing" in p for p in said) == 1
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("length", ["in", "mm"])
+@pytest.mark.parametrize("drum", ["12 in", "12 1/4 in", None])
+def test_a_long_last_visit_and_any_unit_leave_it_two_pages_a_wheel(
+    paper: str, length: str, drum: str | None
+) -> None:
+    visit = trailer(drum=drum)
+    looks = tuple(
+        Look(check=c.check, found=tuple(c.found))
+        for c in TABLES.checks.values()
+        if c.found and not c.of_trailer
+    )
+    last = visit.model_copy(update={"corner": (Corner(position="1-road", look=looks),)})
+    said = pages(sweep_pdf(visit, TABLES, last, paper, length))
+
+    assert len(said) == 5
+    assert re.search(r"and \d+ more on its sheet", said[0])
+
+
 def test_text_is_nine_points_at_least() -> None:
     sizes = set()
     for page in PdfReader(io.BytesIO(sweep_pdf(trailer(), TABLES))).pages:

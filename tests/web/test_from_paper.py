@@ -225,6 +225,7 @@ def test_a_slip_keeps_nothing_and_loses_nothing(bay: Client, visit: KeptVisit) -
         ({"r35.0": "55", "g35": "drum gauge"}, "2 digits after the printed 12., not 3"),
         ({"r35.0": "nan", "g35": "drum gauge"}, "is no number"),
         ({"r35.0": "1e1", "g35": "drum gauge"}, "is no number"),
+        ({"r41.0": "32", "g41": "meter"}, "'32' has no point, and the paper has one between its boxes"),
         ({"r1": "f", "at": "yesterday"}, "did not arrive whole"),
     ],
 )  # fmt: skip
@@ -236,6 +237,14 @@ def test_bad_input(bay: Client, visit: KeptVisit, typed: dict[str, str], said: s
     assert said in answer.content.decode().replace("&#x27;", "'")
     assert EVIL not in answer.content.decode()
     assert len(find.entries(visit)) == before
+
+
+def test_a_drum_of_unknown_size_is_asked_about_first(bay: Client) -> None:
+    visit = taken_in(bay, drum="")
+    answer = put(bay, visit, {"r35.0": "055", "g35": "drum gauge"})
+
+    assert answer.status_code == 422
+    assert "the nominal size of its drum is not known" in answer.content.decode()
 
 
 def test_a_file_that_is_no_photo(bay: Client, visit: KeptVisit) -> None:

@@ -31,6 +31,7 @@ OWED: dict[str, tuple[str, ...]] = {  # places that a full reading has; a check 
 }  # fmt: skip
 ROUND = tuple(str(a) for a in range(0, 360, 45))  # a dial, from stud 1
 AFTER_POINT = {"in": 3, "mm": 2}
+TENTHS = {"ohm", "V", "A"}
 CAST = "friction diameter"  # whose limit may be cast in the part
 Window = tuple[
     str, float, float, tuple[str, ...], int
@@ -114,3 +115,8 @@ def printed(check: Check, window: Window) -> str:
     if window[3]:
         return window[3][0]
     return "0." if check.dial and window[0] == "in" else ""
+
+
+def after_point(window: Window) -> int:
+    """How many boxes stand after the point; gauges of volts, amperes and ohms show tenths."""
+    return window[4] or (1 if window[0] in TENTHS else 0)

@@ -13,7 +13,7 @@ from typing import Any
 
 import typst
 
-from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, printed, rows_of, windows
+from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, after_point, printed, rows_of, windows
 from wheeltapper.records import Reading, Visit
 from wheeltapper.reference.tables import LimitRow, Tables
 from wheeltapper.report import wording
@@ -34,8 +34,7 @@ BLACK = {
     INK: "#000",
 }  # a printer may have no colour
 MOST_WORDS = 10  # of a check: each is typed as one digit, the tenth as 0
-LAST_SHOWN = 6  # findings and readings of the last visit on a wheel's page
-ONE_AFTER = {"ohm", "V", "A"}  # gauges that show tenths
+LAST_LETTERS = 240  # of the last visit on a wheel's page
 WHOLE = {"ohm": 2, "V": 2, "A": 2, "%": 3, "F": 3, "C": 3}  # digits before the point
 LIMITS: dict[str, tuple[tuple[str, str], ...]] = {  # what a reading is held against: in words, and the row
     "friction diameter": (("at most", "drum_max"),), "groove depth": (("keep to", "groove_keep"), ("at most", "groove_most")),
@@ -145,11 +144,11 @@ def _boxes(row: Numbered, window: Window | None, length: str) -> dict[str, Any]:
             "after": 3 if length == "in" else 2,
             "unit": length,
         }
-    unit, low, high, _, after = window
+    unit, low, high, _, _ = window
     before = printed(row.check, window)
     whole = WHOLE.get(unit, len(str(int(max(abs(low), abs(high))))))
     return {
-        "sign": row.check.dial, "before": before, "whole": 0 if before else whole, "after": after or (1 if unit in ONE_AFTER else 0),
+        "sign": row.check.dial, "before": before, "whole": 0 if before else whole, "after": after_point(window),
         "unit": unit,
     }  # fmt: skip
 
@@ -168,8 +167,11 @@ def _held(what: str, visit: Visit, tables: Tables) -> str:
 
 
 def _last(last: Visit | None, position: str) -> list[str]:
-    """What was found and read here last time."""
-    return [printable(text) for text in _before(last, position)][:LAST_SHOWN] if last else []
+    """What was found and read here last time, as much of it as leaves the rows their page."""
+    said = [printable(text) for text in _before(last, position)] if last else []
+    shown = [text for i, text in enumerate(said) if sum(map(len, said[: i + 1])) <= LAST_LETTERS]
+    more = len(said) - len(shown)
+    return [*shown, f"and {more} more on its sheet"] if more else shown
 
 
 def _before(last: Visit, position: str) -> Iterator[str]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
 
-from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, printed, windows
+from wheeltapper.findings.numbered import WHY_NOT, Numbered, Window, after_point, printed, windows
 from wheeltapper.findings.sweep import FINE
 from wheeltapper.problems import Problem
 from wheeltapper.records import Gauge, Visit
@@ -144,6 +144,8 @@ def value_of(text: str, row: Numbered, window: Window) -> tuple[str | None, str]
         if len(digits) != after:
             return None, f"'{text}' has {len(digits)} digits after the printed {before}, not {after}"
         text = f"{sign}{before}{digits}"
+    elif after_point(window) and "." not in text:  # 32 may be the 3.2 of two boxes
+        return None, f"'{text}' has no point, and the paper has one between its boxes"
     value = float(text)
     if not isfinite(value) or not low - 1e-9 <= value <= high + 1e-9:
         return None, f"{text} cannot be right: {low:g} to {high:g} {unit} is possible"
