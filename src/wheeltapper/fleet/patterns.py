@@ -12,7 +12,7 @@ from datetime import date as Date
 from math import comb
 
 from wheeltapper.findings.facts import Findings
-from wheeltapper.fleet.lives import GROWS, worst_of
+from wheeltapper.fleet.lives import GROWS
 from wheeltapper.flow import Examination
 from wheeltapper.reference.tables import Tables
 from wheeltapper.units import above
@@ -76,16 +76,14 @@ def seen(ex: Examination, number: str) -> Seen:
 
 def _ahead(findings: Findings, wheels: Sequence[str]) -> Iterable[tuple[str, str, str, float]]:
     """Per axle and size: the side that is worn further than the other by more than both doubts."""
+    found = {(g.position, g.what): g for g in findings.gauged}
     for axle in dict.fromkeys(map(axle_of, wheels)):
         ends = [w for w in wheels if axle_of(w) == axle]
         for what, sign in GROWS.items():
-            found = [[s for s in findings.sized if (s.position, s.what) == (w, what)] for w in ends]
-            if len(ends) == 2 and all(found):
-                one, two = (worst_of(rows) for rows in found)
-                further = one if sign * (one.size - two.size) > 0 else two
-                gap = abs(one.size - two.size)
-                if above(gap, one.doubt + two.doubt):
-                    yield axle, what, side_of(further.position), gap
+            pair = [found[w, what] for w in ends if (w, what) in found]
+            if len(pair) == 2 and above(abs(pair[0].size - pair[1].size), pair[0].doubt + pair[1].doubt):
+                further = max(pair, key=lambda g: sign * g.size)
+                yield axle, what, side_of(further.position), abs(pair[0].size - pair[1].size)
 
 
 def of_unit(unit: str, rows: Sequence[Seen], tables: Tables) -> tuple[Alarm, ...]:
@@ -109,21 +107,33 @@ def _bearings(unit: str, rows: Sequence[Seen], tables: Tables) -> Iterable[Alarm
 def _side_of_unit(unit: str, rows: Sequence[Seen], tables: Tables) -> Iterable[Alarm]:
     """The same side at so many visits on end, and further apart at the last than at the first: what was once worn stays so."""
     many = int(str(tables.house["alarm_visits"]))
-    last = rows[-1].ahead if rows else ()
-    for axle, what, side, gap in last:
-        run: list[tuple[Seen, float]] = []
-        for row in reversed(rows):
-            here = next((a for a in row.ahead if a[:3] == (axle, what, side)), None)
-            if here is None:
-                break
-            run.append((row, here[3]))
-        if len(run) >= many and gap > run[-1][1]:
-            yield Alarm(
-                "side", (unit,), f"{axle}-{side}", f"{what}: the {side} side of axle {axle} wears ahead",
-                tuple(f"{row.date.isoformat()}, visit {row.number}" for row, _ in reversed(run)),
-                "wheels or parts that changed places, or one end renewed and not the other",
-                f"volts at both magnets under load, the shoe gap and the arm at {axle}-{side}",
-            )  # fmt: skip
+    runs: dict[str, list[tuple[str, str, list[Seen]]]] = {}
+    for axle, what, side, gap in rows[-1].ahead if rows else ():
+        run = list(_on_end(rows, (axle, what, side)))
+        if len(run) >= many and gap > run[0][1]:
+            runs.setdefault(side, []).append((axle, what, [row for row, _ in run]))
+    for side, found in runs.items():
+        axles = sorted({axle for axle, _, _ in found})
+        ends = " and ".join(f"{axle}-{side}" for axle in axles)
+        whats = " and ".join(dict.fromkeys(what for _, what, _ in found))
+        longest = max((run for _, _, run in found), key=len)
+        yield Alarm(
+            "side", (unit,), side, f"{ends} wears ahead of the other side, by {whats}",
+            tuple(f"{row.date.isoformat()}, visit {row.number}" for row in longest),
+            "wheels or parts that changed places, or one end renewed and not the other",
+            f"volts at both magnets under load, the shoe gap and the arm at {ends}",
+        )  # fmt: skip
+
+
+def _on_end(rows: Sequence[Seen], place: tuple[str, str, str]) -> Iterable[tuple[Seen, float]]:
+    """The visits up to the last one, without a break, at which that side was ahead, and by how much [m]."""
+    run: list[tuple[Seen, float]] = []
+    for row in reversed(rows):
+        gap = next((a[3] for a in row.ahead if a[:3] == place), None)
+        if gap is None:
+            break
+        run.insert(0, (row, gap))
+    return run
 
 
 def of_fleet(latest: Sequence[tuple[str, Seen]], units: int, tables: Tables) -> tuple[Alarm, ...]:
@@ -177,4 +187,5 @@ def split_by_chance(most: int, both: int) -> float:
         W. J. Conover, Practical Nonparametric Statistics, 3rd ed. (1999), section 3.4 (from memory).
     """
     most = max(most, both - most)
-    return min(1.0, 2 * sum(comb(both, k) for k in range(most, both + 1)) / 2**both)
+    ways: int = sum(comb(both, k) for k in range(most, both + 1))
+    return min(1.0, ways / 2.0 ** (both - 1))

@@ -46,6 +46,12 @@ def due_said(item: Mapping[str, Any]) -> str:
     return f"{named}{place}: {wording.due(Next(item['what'], '', item['miles'], item['by']))}"
 
 
+def wear_said(position: str, what: str, gone_share: float) -> str:
+    """How much of what a part may wear is gone."""
+    gone = "all" if gone_share >= 1 else f"{max(0, int(100 * gone_share))} %"
+    return f"{position} {what}: {gone} of its wear gone"
+
+
 def spent(rows: Iterable[Mapping[str, Any]], on: Date) -> tuple[int | None, int | None]:
     """What was agreed on a unit within a year, and in all [cents]; None where a visit of it has a line without a price."""
     since = months_on(on, -12)

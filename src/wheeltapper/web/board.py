@@ -131,7 +131,7 @@ def _unit_said(unit: UnitLine, on: Date, currency: object) -> Told:
     return {
         "line": unit, "state": unit.visit.state if unit.visit else "never here", "owner": unit.told.get("owner", ""),
         "worst": worst, "call": worst[2] if worst else CALLS[0] if last else "",
-        "used": f"{used[0]} {used[1]}: {wording.percent(used[2])} of its wear gone" if used else "",
+        "used": words.wear_said(*used) if used else "",
         "on": wording.day(unit.on) if unit.on else "", "late": unit.on is not None and unit.on < on,
         "year": wording.money(year, str(currency)), "whole": wording.money(whole, str(currency)), "visits": len(unit.seen),
     }  # fmt: skip
