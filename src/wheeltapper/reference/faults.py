@@ -281,7 +281,13 @@ def _sending(house: Mapping[str, str]) -> list[str]:
     """How a sheet comes to its owner."""
     bad = [
         f"house, {key}: '{house[key]}' is not a whole number from 1 to {most}"
-        for key, most in (("link_days", 365), ("smtp_port", 65535))
+        for key, most in (
+            ("link_days", 365),
+            ("smtp_port", 65535),
+            ("alarm_bearings", 20),
+            ("alarm_units", 1000),
+            ("alarm_visits", 20),
+        )
         if not (house[key].isdecimal() and 1 <= int(house[key]) <= most)
     ]
     if house["smtp_security"] not in {"starttls", "tls", "none"}:

@@ -119,6 +119,57 @@ class Extract(models.Model):
     body = models.JSONField()
 
 
+class UnitLine(models.Model):
+    """A unit as the board shows it: made again from its visits whenever one of them moves on, and what a list brought in of it."""
+
+    tag = models.CharField(max_length=80, unique=True)  # as it is compared (unit_names.py)
+    unit = models.CharField(max_length=80)
+    told = models.JSONField(default=dict)  # from a list that was brought in: axles, brake, ..., owner
+    visit = models.ForeignKey(KeptVisit, models.SET_NULL, null=True)  # the latest
+    here = models.BooleanField(default=False)
+    worst = models.PositiveSmallIntegerField(default=0, db_index=True)  # place in CALLS of its worst call
+    on = models.DateField(null=True, db_index=True)  # when the first thing falls due
+    come_in = models.BooleanField(default=False)
+    seen = models.JSONField(default=list)  # what each visit gives to a pattern, and what it came to
+    seen_on = models.DateField(null=True)  # the day of the last of them
+    slack = models.BooleanField(default=False, db_index=True)  # brakes were not adjusted at the last of them
+    side = models.CharField(max_length=8, blank=True, db_index=True)  # the one side that was worn ahead at it
+    alarms = models.JSONField(default=list)
+
+
+class DueLine(models.Model):
+    """One thing that is due on a unit, from its latest visit that is out."""
+
+    line = models.ForeignKey(UnitLine, models.CASCADE, related_name="due")
+    visit = models.ForeignKey(KeptVisit, models.CASCADE)
+    what = models.CharField(max_length=40)
+    position = models.CharField(max_length=20, blank=True)
+    part = models.CharField(max_length=40, blank=True)
+    miles = models.PositiveIntegerField(null=True)  # after the visit
+    at = models.PositiveIntegerField(null=True)  # on the unit's own count
+    by = models.DateField(null=True)
+    on = models.DateField(
+        null=True, db_index=True
+    )  # the day that comes first: that date, or the miles at the unit's pace
+    by_miles = models.BooleanField(default=False)  # the miles come first
+    pace = models.PositiveIntegerField()  # miles a month
+    assumed = models.BooleanField(default=False)  # so is that pace
+    basis = models.TextField(blank=True)
+    come_in = models.BooleanField(default=False)
+
+
+class CalendarKey(models.Model):
+    """An address at which a calendar may fetch what is due; whoever has it needs no account."""
+
+    key = models.CharField(max_length=64, unique=True)
+    seed = models.CharField(max_length=64)
+    made_by = models.CharField(max_length=8)
+    made = models.DateTimeField(auto_now_add=True)
+    revoked = models.DateTimeField(null=True)
+    revoked_by = models.CharField(max_length=8, blank=True)
+    fetched = models.DateTimeField(null=True)  # for the last time
+
+
 class KeptEntry(models.Model):
     """One link of a visit's chain; the columns are its `Entry` (entries.py), word for word."""
 

@@ -53,9 +53,9 @@ class Trailer:
 
 FLEET = (
     Trailer("LH-201", "fleet", (940, 610, 280), 41800, 1300, replaced=((0, "2-curb", "bearing-set"), (1, "2-curb", "bearing-set"), (2, "2-curb", "bearing-set"))),
-    Trailer("LH-202", "fleet", (700, 330), 30150, 1150, found=(("1-road", "look", "band surface", "glaze"), ("2-road", "look", "band surface", "glaze"))),
-    Trailer("LH-203", "fleet", (690, 325), 28900, 1100, found=(("1-curb", "look", "band surface", "glaze"),)),
-    Trailer("LH-204", "rental", (540, 160), 18700, 950, "trips", found=(("2-curb", "look", "band surface", "glaze"),)),
+    Trailer("LH-202", "fleet", (700, 330), 30150, 1150, found=(("1-road", "look", "shoes", "well clear of the drum"), ("2-road", "look", "shoes", "well clear of the drum"))),
+    Trailer("LH-203", "fleet", (690, 325), 28900, 1100, found=(("1-curb", "look", "shoes", "well clear of the drum"),)),
+    Trailer("LH-204", "rental", (540, 160), 18700, 950, "trips", found=(("2-curb", "look", "shoes", "well clear of the drum"),)),
     Trailer("LH-205", "fleet", (900, 560, 210), 37300, 1200, wear_in=0.0012, curb=1.8),
     Trailer("LH-206", "salt water", (400, 26), 5200, 300, "guess", followed=False),
     Trailer("LH-207", "fleet", (6,), 12400, 1000, followed=False),
@@ -107,7 +107,7 @@ def _visit(trailer: Trailer, number: int, day: Date, dice: np.random.Generator) 
     unit = {"id": trailer.id, "use": trailer.use}
     done = [
         *({"position": p, "part": part, "action": "replaced", "by": "T2"} for k, p, part in trailer.replaced if k == number),
-        *({"position": p, "part": "hub-drum", "action": "scuffed", "by": "T2", "after": "photo"} for p, *_ in trailer.found),
+        *({"position": p, "part": "brake-assembly", "action": "adjusted", "by": "T2", "after": "photo"} for p, *_ in trailer.found),
     ]  # fmt: skip
     said = _said(day, unit, miles, trailer.quality, corners, dice) | ({"done": done} if done else {})
     last = number == len(trailer.days) - 1

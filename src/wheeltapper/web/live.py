@@ -13,6 +13,7 @@ from django.http import Http404
 
 from wheeltapper.findings.reading import ALONE, SPREAD
 from wheeltapper.fleet.foretell import Pooled
+from wheeltapper.fleet.standing import stands
 from wheeltapper.flow import Examination, examine
 from wheeltapper.plan.due import Due, as_plain, due_items
 from wheeltapper.reference.house import load
@@ -20,10 +21,11 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.report import sheet
 from wheeltapper.report.owner import open_questions
 from wheeltapper.report.wording import reader_for
-from wheeltapper.store import find, keep, ledger, outlook
+from wheeltapper.store import board, find, keep, ledger, outlook
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.fold import Folded, fold
 from wheeltapper.store.models import KeptVisit
+from wheeltapper.store.unit_names import plain
 from wheeltapper.words import TRAILER
 
 HOWS = ("look", "feel", "hear")
@@ -187,11 +189,14 @@ def told(visit: KeptVisit) -> Live:
     """The visit as it stands, and its line in the Yard brought up to date."""
     visit.refresh_from_db()
     now = live(visit)
-    if visit.summarised < visit.entries or not visit.state or "due" not in (visit.summary or {"due": ()}):
+    if visit.summarised < visit.entries or not visit.state or "board" not in (visit.summary or {"board": ()}):
         unit, state, said = _summary(now)
         keep.summarise(visit, visit.entries, unit, state, said)
         if state in keep.GONE:
             ledger.lay(visit, now.folded, now.examination)
+        if state in keep.GONE or (unit, state) != (visit.unit, visit.state):
+            for tag in {visit.tag, plain(unit)} - {""}:
+                board.lay(tag, now.tables)
     return now
 
 
@@ -209,5 +214,6 @@ def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
     said = {"wheels": wheels, "gaps": gaps, "date": ex.visit.date.isoformat(), "must_cents": ex.quote.must_cents,
             "because": list(ex.release.because[:3]), "asked": len(open_questions(ex)), "technician": ex.visit.technician,
             "gauges": [g.model_dump(mode="json", exclude_none=True) for g in ex.visit.gauge],
-            "due": [as_plain(d) for d in now.due], "miles_now": ex.visit.mileage.now, "use": ex.visit.unit.use}  # fmt: skip
+            "due": [as_plain(d) for d in now.due], "miles_now": ex.visit.mileage.now, "use": ex.visit.unit.use,
+            "board": stands(ex, now.kept.number)}  # fmt: skip
     return ex.visit.unit.id, ex.release.state, said

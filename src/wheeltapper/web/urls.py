@@ -6,6 +6,7 @@ from wheeltapper.web import (
     atlas,
     back,
     bench,
+    board,
     books,
     corner,
     due,
@@ -33,6 +34,7 @@ from wheeltapper.web import (
 
 SCREENS = (
     yard,
+    board,
     gate,
     table,
     what_if,
