@@ -94,9 +94,9 @@ def of_all(tables: Tables, on: Date) -> tuple[Alarm, ...]:
 
 
 def _row(visit: KeptVisit) -> dict[str, Any]:
-    return {"number": visit.number, "date": visit.summary["date"], "state": visit.state} | visit.summary[
-        "board"
-    ]
+    row: dict[str, Any] = {"number": visit.number, "date": visit.summary["date"], "state": visit.state}
+    row.update(visit.summary["board"])
+    return row
 
 
 def seen_from(row: dict[str, Any]) -> Seen:
