@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wheeltapper.cli_atlas import atlas
+from wheeltapper.cli_board import board
 from wheeltapper.cli_books import books
 from wheeltapper.cli_due import due
 from wheeltapper.cli_fleet import ahead
@@ -44,6 +45,7 @@ def main() -> None:
 
 main.add_command(ahead)
 main.add_command(atlas)
+main.add_command(board)
 main.add_command(card)
 main.add_command(mark)
 main.add_command(note)

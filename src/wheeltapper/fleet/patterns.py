@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date as Date
+from fractions import Fraction
 from math import comb
 
 from wheeltapper.findings.facts import Findings
@@ -100,7 +101,7 @@ def _bearings(unit: str, rows: Sequence[Seen], tables: Tables) -> Iterable[Alarm
                 "bearings", (unit,), wheel, f"{len(hits)} bearing sets at {wheel}",
                 tuple(f"{row.date.isoformat()}, visit {row.number}" for row in hits),
                 "water or grease that comes and goes, or a setting that is wrong each time",
-                "measure the spindle seats and the bores, and the run-out of the spindle, before another one goes on",
+                "the spindle seats and the bores by micrometer, and the run-out of the spindle, before another one goes on",
             )  # fmt: skip
 
 
@@ -115,10 +116,10 @@ def _side_of_unit(unit: str, rows: Sequence[Seen], tables: Tables) -> Iterable[A
     for side, found in runs.items():
         axles = sorted({axle for axle, _, _ in found})
         ends = " and ".join(f"{axle}-{side}" for axle in axles)
-        whats = " and ".join(dict.fromkeys(what for _, what, _ in found))
+        sizes = " and ".join(dict.fromkeys(what for _, what, _ in found))
         longest = max((run for _, _, run in found), key=len)
         yield Alarm(
-            "side", (unit,), side, f"{ends} wears ahead of the other side, by {whats}",
+            "side", (unit,), side, f"{ends} wears ahead of the other side, by {sizes}",
             tuple(f"{row.date.isoformat()}, visit {row.number}" for row in longest),
             "wheels or parts that changed places, or one end renewed and not the other",
             f"volts at both magnets under load, the shoe gap and the arm at {ends}",
@@ -188,4 +189,4 @@ def split_by_chance(most: int, both: int) -> float:
     """
     most = max(most, both - most)
     ways: int = sum(comb(both, k) for k in range(most, both + 1))
-    return min(1.0, ways / 2.0 ** (both - 1))
+    return min(1.0, float(Fraction(2 * ways, 1 << both)))

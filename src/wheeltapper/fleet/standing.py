@@ -11,6 +11,8 @@ from wheeltapper.flow import Examination
 from wheeltapper.records import Visit
 from wheeltapper.words import CALLS
 
+FACTS = ("axles", "brake", "drum", "bolt_pattern", "studs", "axle_rating_lb", "use")
+
 
 def stands(ex: Examination, number: str) -> dict[str, Any]:
     """A visit's line for the board, as plain data.
@@ -32,6 +34,7 @@ def stands(ex: Examination, number: str) -> dict[str, Any]:
         "used": [most.position, most.what, round(most.used_share or 0.0, 3)] if most else None,
         "cents": ex.estimate.least.total_cents, "bearings": list(mine.bearings), "slack": list(mine.slack),
         "ahead": [list(a) for a in mine.ahead],
+        "facts": {k: v for k, v in ex.visit.unit.model_dump(mode="json", exclude_none=True).items() if k in FACTS},
     }  # fmt: skip
 
 

@@ -70,6 +70,24 @@ def money_text(cents: int | None) -> str:
     return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"
 
 
+def lines(told: Mapping[str, Any]) -> Iterable[str]:
+    """The board as plain text: what keeps coming back, then the units."""
+    for a in told["alarms"]:
+        unit = f"{a['units'][0]}: " if len(a["units"]) == 1 else ""
+        yield f"again  {unit}{a['say']}"
+        yield f"       may also be {a['else_']}; look at {a['look']}"
+    for u in told["units"]:
+        worst = (
+            f"{u['worst_wheel']} {u['worst_part']}: {u['worst_call']}"
+            if u["worst_call"]
+            else "every part kept or put right"
+        )
+        yield f"{u['unit']}  ·  {u['state'] or 'never here'}" + (f"  ·  {worst}" if u["last_visit"] else "")
+        if u["next_due"]:
+            late = "LATE, " if u["next_due"] < told["on"] else ""
+            yield f"       {late}next due {wording.day(Date.fromisoformat(u['next_due']))}"
+
+
 def csv_text(columns: tuple[str, ...], rows: Iterable[Mapping[str, Any]]) -> str:
     """Rows as CSV; a cell that a spreadsheet would take for a sum gets a mark before it."""
     out = io.StringIO()

@@ -25,11 +25,12 @@ from wheeltapper.report.wording import day
 from wheeltapper.store.entries import Piece
 from wheeltapper.store.find import entries
 from wheeltapper.store.fold import fold
-from wheeltapper.store.models import KeptVisit
+from wheeltapper.store.models import KeptVisit, UnitLine
 from wheeltapper.store.unit_names import plain
 from wheeltapper.words import Part, other_end
 
 MOST_FOUND = 12
+NEVER = "on the fleet’s list, never here"
 GROWS = {
     "friction diameter": True,
     "rotor thickness": False,
@@ -151,12 +152,27 @@ def units_like(query: str) -> tuple[Known, ...]:
     for kept in KeptVisit.objects.exclude(unit="").order_by("opened").only("unit", "opened", "state"):
         latest.pop(plain(kept.unit), None)
         latest[plain(kept.unit)] = kept
-    found = [(near, k) for name, k in reversed(latest.items()) if (near := nearness(pieces, name))]
-    best = sorted(found, key=lambda row: row[0])[:MOST_FOUND]
-    return tuple(
-        Known(k.unit, f"last here {day(localdate(k.opened))}" + (f", {k.state}" if k.state else ""))
-        for _, k in best
+    here = [(near, _known(k)) for name, k in reversed(latest.items()) if (near := nearness(pieces, name))]
+    listed = UnitLine.objects.filter(visit=None).order_by("unit").values_list("tag", "unit")
+    told = [
+        (near, Known(unit, NEVER))
+        for tag, unit in listed
+        if tag not in latest and (near := nearness(pieces, tag))
+    ]
+    best = sorted([*here, *told], key=lambda row: row[0])[:MOST_FOUND]
+    return tuple(known for _, known in best)
+
+
+def _known(kept: KeptVisit) -> Known:
+    return Known(
+        kept.unit, f"last here {day(localdate(kept.opened))}" + (f", {kept.state}" if kept.state else "")
     )
+
+
+def told_of(unit: str) -> dict[str, str]:
+    """What a list that was brought in says of a unit; nothing where none does."""
+    line = UnitLine.objects.filter(tag=plain(unit)).first()
+    return {k: str(v) for k, v in line.told.items()} if line else {}
 
 
 def last_of(unit: str, tables: Tables | None = None) -> Last | None:

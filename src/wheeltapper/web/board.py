@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import asdict
 from datetime import date as Date
 from datetime import timedelta
 from typing import Any
@@ -156,21 +157,28 @@ def _calendar(request: Asked) -> str:
 @require_safe
 def units_out(request: Asked) -> HttpResponse:
     """Every unit as CSV."""
-    on = Date.today()
+    return _file(_units_csv(Date.today()), "units.csv")
+
+
+def _units_csv(on: Date) -> str:
+    return words.csv_text(words.UNITS, unit_rows(on))
+
+
+def unit_rows(on: Date) -> Iterator[Told]:
+    """Every unit, the worst first, for a program."""
     kept.catch_up(live.tables())
-    rows = (_unit_row(u, on) for u in _units("").select_related("visit").iterator())
-    return _file(words.csv_text(words.UNITS, rows), "units.csv")
+    return (_unit_row(u, on) for u in _units("").select_related("visit").iterator())
 
 
 def _unit_row(unit: UnitLine, on: Date) -> Told:
     last = unit.seen[-1] if unit.seen else {}
     year, whole = words.spent(unit.seen, on)
     worst, used = last.get("worst") or ("", "", ""), last.get("used") or ("", "", None)
-    told: Told = unit.told
-    return told | {
+    facts: Told = unit.told | last.get("facts", {})
+    return facts | {
         "unit": unit.unit, "last_visit": last.get("date", ""), "state": unit.visit.state if unit.visit else "", "worst_wheel": worst[0],
         "worst_part": worst[1], "worst_call": worst[2], "wear_wheel": used[0], "wear_of": used[1],
-        "wear_gone_percent": "" if used[2] is None else f"{100 * used[2]:.0f}", "next_due": unit.on or "",
+        "wear_gone_percent": "" if used[2] is None else f"{100 * used[2]:.0f}", "next_due": unit.on.isoformat() if unit.on else "",
         "spent_12_months": words.money_text(year) if unit.seen else "", "spent_in_all": words.money_text(whole) if unit.seen else "",
     }  # fmt: skip
 
@@ -179,21 +187,53 @@ def _unit_row(unit: UnitLine, on: Date) -> Told:
 @require_safe
 def due_out(request: Asked) -> HttpResponse:
     """Everything that is due as CSV."""
+    return _file(_due_csv(), "due.csv")
+
+
+def _due_csv() -> str:
     kept.catch_up(live.tables())
-    found = DueLine.objects.order_by(F("on").asc(nulls_last=True), "line_id", "pk").select_related(
+    return words.csv_text(words.DUE, map(due_row, _all_due().iterator()))
+
+
+def _all_due() -> QuerySet[DueLine]:
+    rows = DueLine.objects.order_by(F("on").asc(nulls_last=True), "line_id", "pk").select_related(
         "line", "visit"
     )
-    rows = found.defer("visit__summary", "line__seen", "line__alarms").iterator()
-    return _file(words.csv_text(words.DUE, map(due_row, rows)), "due.csv")
+    return rows.defer("visit__summary", "line__seen", "line__alarms")
+
+
+def lists(on: Date) -> tuple[tuple[str, str], ...]:
+    """Both lists by the names of their files."""
+    return ("units.csv", _units_csv(on)), ("due.csv", _due_csv())
+
+
+def told(on: Date) -> Told:
+    """The whole board, for a program."""
+    units = list(unit_rows(on))
+    unit_alarms = UnitLine.objects.exclude(alarms=[]).order_by("unit")
+    alarms = [*kept.of_all(live.tables(), on), *(Alarm(**a) for u in unit_alarms for a in u.alarms)]
+    return {
+        "on": on.isoformat(), "units": [{k: u.get(k) for k in words.UNITS} for u in units],
+        "due": [due_row(d) for d in _all_due()], "alarms": [asdict(a) for a in alarms],
+    }  # fmt: skip
+
+
+def as_text(told: Told) -> str:
+    """The board on a terminal."""
+    return "\n".join(words.lines(told))
 
 
 def due_row(item: DueLine) -> Told:
     """One thing that is due, for a program."""
     return {
-        "unit": item.line.unit, "what": item.what, "wheel": item.position, "part": item.part, "on": item.on, "by_date": item.by,
+        "unit": item.line.unit, "what": item.what, "wheel": item.position, "part": item.part, "on": _iso(item.on), "by_date": _iso(item.by),
         "after_miles": item.miles, "at_count": item.at, "pace_a_month": item.pace, "pace_assumed": "yes" if item.assumed else "no",
         "come_in": "yes" if item.come_in else "no", "visit": item.visit.number, "basis": item.basis,
     }  # fmt: skip
+
+
+def _iso(day: Date | None) -> str:
+    return day.isoformat() if day else ""
 
 
 def _file(text: str, name: str) -> HttpResponse:
@@ -250,13 +290,7 @@ def feed(request: HttpRequest, key: CalendarKey) -> HttpResponseBase:
 
 
 def _days() -> Iterator[calendar.Entry]:
-    found = (
-        DueLine.objects.exclude(on=None)
-        .order_by("on", "pk")
-        .select_related("line", "visit")
-        .defer("visit__summary", "line__seen", "line__alarms")
-    )
-    for item in found.iterator():
+    for item in _all_due().exclude(on=None).iterator():
         told = _due_said(item)
         place = f" {item.position} {item.part}" if item.position else ""
         pace = f" Its miles at {told['pace']}." if item.by_miles else ""

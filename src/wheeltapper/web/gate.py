@@ -64,7 +64,7 @@ def gate(request: Asked) -> HttpResponse:
 
 
 def _form(request: Asked, typed: QueryDict, unit: str, last: history.Last | None, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:  # fmt: skip
-    known = last.visit.unit.model_dump(mode="json", exclude_none=True) if last else {}
+    known = last.visit.unit.model_dump(mode="json", exclude_none=True) if last else history.told_of(unit)
     rows = [
         (
             field,
@@ -78,6 +78,7 @@ def _form(request: Asked, typed: QueryDict, unit: str, last: history.Last | None
         "unit": unit,
         "rows": rows,
         "last": last,
+        "listed": known if not last else {},
         "put_off": put_off(last) if last else (),
         "typed": typed,
         "problems": problems,

@@ -1,0 +1,46 @@
+"""The fleet board on the terminal: `board`."""
+
+from __future__ import annotations
+
+import json
+from datetime import date as Date
+from pathlib import Path
+
+import click
+
+from wheeltapper.cli_out import django_ready, is_a_shop
+
+
+@click.command()
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    default="shop",
+    show_default=True,
+    help="The shop's folder.",
+)
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="The day it is asked; today if not given.")
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
+@click.option(
+    "--csv",
+    "folder_out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Write units.csv and due.csv here.",
+)
+def board(folder: Path, on: Date | None, as_json: bool, folder_out: Path | None) -> None:
+    """Every unit of the shop, the worst first: its worst wheel, what is due next, what it has cost; and what keeps coming back."""
+    is_a_shop(folder)
+    django_ready(folder)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    from wheeltapper.web import board as screens
+
+    day = Date.today() if on is None else Date(on.year, on.month, on.day)
+    told = screens.told(day)
+    if folder_out is not None:
+        folder_out.mkdir(parents=True, exist_ok=True)
+        for name, text in screens.lists(day):
+            (folder_out / name).write_text(text, encoding="utf-8-sig", newline="")
+            click.echo(str(folder_out / name), err=True)
+    click.echo(json.dumps(told, indent=1, ensure_ascii=False) if as_json else screens.as_text(told))
