@@ -189,7 +189,7 @@ def told(visit: KeptVisit) -> Live:
     """The visit as it stands, and its line in the Yard brought up to date."""
     visit.refresh_from_db()
     now = live(visit)
-    if visit.summarised < visit.entries or not visit.state or "board" not in (visit.summary or {"board": ()}):
+    if visit.summarised < visit.entries or not visit.state or _of_before(visit.summary):
         unit, state, said = _summary(now)
         keep.summarise(visit, visit.entries, unit, state, said)
         if state in keep.GONE:
@@ -198,6 +198,11 @@ def told(visit: KeptVisit) -> Live:
             for tag in {visit.tag, plain(unit)} - {""}:
                 board.lay(tag, now.tables)
     return now
+
+
+def _of_before(summary: dict[str, object]) -> bool:
+    """Made by an older version, which said less?"""
+    return bool(summary) and not {"due", "board"} <= summary.keys()
 
 
 def _summary(now: Live) -> tuple[str, str, dict[str, object]]:
