@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from io import BytesIO
 from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
+from pypdf import PdfReader
 
 from web.bay import entry, look, send, taken_in
 from web.people import client_of, person
@@ -333,3 +335,27 @@ def test_what_is_there_already_is_shown_and_nothing_is_filled_in(bay: Client, vi
     assert "checked" not in re.findall(r'<input type="checkbox"[^>]*>', page)[0].replace(
         'type="checkbox"', ""
     )
+
+
+@pytest.mark.parametrize(("size", "points"), [("letter", 612), ("a4", 595)])
+def test_the_paper_is_printed_from_the_page_too(
+    bay: Client, visit: KeptVisit, size: str, points: int
+) -> None:
+    """With what was found at the visit before; US Letter is 612 points wide (8.5 in of 72), A4 595 (ISO 216, 210 mm)."""
+    send(bay, visit, entry(look("rim and chamfer", "ridge at the lip")))
+    again = taken_in(bay)
+    answer = bay.get(f"/visit/{again.number}/paper.pdf?paper={size}")
+    pdf = PdfReader(BytesIO(answer.content))
+
+    assert answer["Content-Type"] == "application/pdf"
+    assert round(float(pdf.pages[0].mediabox.width)) == points
+    assert len(pdf.pages) == 9
+    assert "Last here" in pdf.pages[0].extract_text()
+    assert f"/visit/{again.number}/paper.pdf" in bay.get(at(again)).content.decode()
+
+
+def test_nobody_prints_a_visit_that_is_not_there(bay: Client, visit: KeptVisit) -> None:
+    assert bay.get("/visit/26-9999/paper.pdf").status_code == 404
+    assert bay.post(f"/visit/{visit.number}/paper.pdf").status_code == 405
+    counter = client_of(person("counter", "Cy Ray", "CR"), "desk")
+    assert counter.get(f"/visit/{visit.number}/paper.pdf").status_code == 403

@@ -119,7 +119,7 @@ def _side_of_unit(unit: str, rows: Sequence[Seen], tables: Tables) -> Iterable[A
         sizes = " and ".join(dict.fromkeys(what for _, what, _ in found))
         longest = max((run for _, _, run in found), key=len)
         yield Alarm(
-            "side", (unit,), side, f"{ends} wears ahead of the other side, by {sizes}",
+            "side", (unit,), side, f"{ends} worn ahead of the other side, and more so each time: {sizes}",
             tuple(f"{row.date.isoformat()}, visit {row.number}" for row in longest),
             "wheels or parts that changed places, or one end renewed and not the other",
             f"volts at both magnets under load, the shoe gap and the arm at {ends}",

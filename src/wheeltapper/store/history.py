@@ -175,6 +175,16 @@ def told_of(unit: str) -> dict[str, str]:
     return {k: str(v) for k, v in line.told.items()} if line else {}
 
 
+def before(unit: str, kept: KeptVisit) -> Visit | None:
+    """The unit's last visit before this one that can be read, or None."""
+    tag = plain(unit)
+    for one in KeptVisit.objects.filter(tag=tag, opened__lt=kept.opened).exclude(tag="").order_by("-opened"):
+        visit = fold(entries(one)).visit
+        if visit is not None:
+            return visit
+    return None
+
+
 def last_of(unit: str, tables: Tables | None = None) -> Last | None:
     """The last visit of this unit that can be read, or None."""
     names = {k.pk: k.unit for k in KeptVisit.objects.exclude(unit="").order_by("-opened").only("unit")}
