@@ -149,6 +149,39 @@ def test_a_unit_that_is_here_again_says_so_and_keeps_what_is_due(
     assert "in the yard now" in page(desk, "?when=late")
 
 
+def test_a_finding_shows_on_the_board_at_once(fleet: list[KeptVisit], desk: Client) -> None:
+    """While the trailer is still in the yard, and its state was held before."""
+    one = came(
+        {
+            "date": TODAY.isoformat(),
+            "technician": "T2",
+            "unit": demo_fleet.TANDEM | {"id": "LH-202"},
+            "corner": [{"position": "1-road", "look": [{"check": "cap", "found": ["fine"]}]}],
+        },
+        TODAY,
+    )
+    before = UnitLine.objects.get(unit="LH-202").worst
+    body = {
+        "corner": [
+            {"position": "1-road", "feel": [{"check": "cups", "place": "inner", "found": ["moves by hand"]}]}
+        ]
+    }
+    keep.add(
+        one,
+        [
+            Entry.model_validate(
+                {"id": secrets.token_hex(16), "at": keep.now(), "by": "T2", "kind": "piece", "body": body}
+            )
+        ],
+        "d",
+    )
+    live.told(one)
+
+    assert one.state == "held"
+    assert UnitLine.objects.get(unit="LH-202").worst > before
+    assert "1-road hub-drum: replace" in page(desk, "?q=LH-202")
+
+
 def test_what_keeps_coming_back_is_told_with_what_else_it_may_be(
     fleet: list[KeptVisit], desk: Client
 ) -> None:

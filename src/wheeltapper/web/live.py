@@ -194,7 +194,8 @@ def told(visit: KeptVisit) -> Live:
         keep.summarise(visit, visit.entries, unit, state, said)
         if state in keep.GONE:
             ledger.lay(visit, now.folded, now.examination)
-        if state in keep.GONE or (unit, state) != (visit.unit, visit.state):
+        moved = (unit, state, said.get("board")) != (visit.unit, visit.state, visit.summary.get("board"))
+        if moved or state in keep.GONE:
             for tag in {visit.tag, plain(unit)} - {""}:
                 board.lay(tag, now.tables)
     return now
