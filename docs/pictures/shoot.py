@@ -22,6 +22,7 @@ SHOTS = {  # picture: address, and what is scrolled to
     "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#at-bores"),
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
     "owner": ("/visit/{n}/owner/page", ""), "choice": ("/visit/{n}/read-back", ""), "estimate": ("/visit/{n}/estimate", ""),
+    "return": ("/visit/{n}/back/1-curb", ".star"), "ledger": ("/ledger/TF0417", "#1-road"), "board": ("/board", ".whens"), "due": ("/visit/{out}/due", ""),
 }  # fmt: skip
 
 
@@ -70,19 +71,28 @@ def _shoot(page: Page, light: str) -> None:
     number = (
         page.locator('a[href*="/visit/"]').first.get_attribute("href").split("/")[2]
     )  # the oldest open one
+    out = page.locator('a[href$="/due"]').first.get_attribute("href").split("/")[2]  # the one that left last
     for name, (address, to) in SHOTS.items():
         if light == "dark" and name != "corner":
             continue
-        page.goto(AT + address.format(n=number), wait_until="networkidle")
+        page.goto(AT + address.format(n=number, out=out), wait_until="networkidle")
         if name == "bench":
             _at_the_key(page)
         if to:
             page.locator(to).scroll_into_view_if_needed()
             page.evaluate(f"document.querySelector('{to}').scrollIntoView()")
-        page.wait_for_function(
-            "() => [...document.images].every((i) => i.complete || !i.offsetParent || i.getBoundingClientRect().top > innerHeight)"
-        )
+        _shown(page)
         page.screenshot(path=HERE / f"{name}{'-dim' if light == 'dark' else ''}.png")
+
+
+def _shown(page: Page) -> None:
+    """Until every picture in sight is there."""
+    for _ in range(100):
+        if page.evaluate(
+            "() => [...document.images].every((i) => i.complete || !i.offsetParent || i.getBoundingClientRect().top > innerHeight)"
+        ):
+            return
+        time.sleep(0.1)
 
 
 def _at_the_key(page: Page) -> None:
