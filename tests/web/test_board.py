@@ -21,6 +21,7 @@ from wheeltapper.report.calendar import calendar
 from wheeltapper.store import board, keep
 from wheeltapper.store.entries import Entry
 from wheeltapper.store.models import CalendarKey, DueLine, KeptVisit, UnitLine
+from wheeltapper.store.unit_names import plain
 from wheeltapper.web import demo_fleet, live
 
 pytestmark = [pytest.mark.django_db, pytest.mark.reasoned]
@@ -240,6 +241,7 @@ def test_pages_and_a_look_for_a_name(desk: Client) -> None:
     assert "Further" in first
     assert "Before" in second
     assert "R-007" in page(desk, "?q=r-007")
+    assert "R-007" in page(desk, "?q=r007")
     assert "R-008" not in page(desk, "?q=r-007")
     assert "R-008" in page(desk, "?q=river")
     assert "looks like “nobody”" in page(desk, "?q=nobody")
@@ -295,6 +297,11 @@ def sent(client: Client, text: str | bytes, button: str = "in") -> Any:
         ("unit,axles\nRV-1,two\n", "row 2, axles"),
         ("unit,axles\n,2\n", "row 2"),
         ("unit,axles\nRV-1,2\nrv-1,2\n", "stands in row 2 already"),
+        ("unit,axles\nRV-1,2\nRV 1,2\n", "stands in row 2 already"),
+        ("unit,axles\n---,2\n", "it names no unit"),
+        ("unit,axles,owner\nRV-1,2,River Haul, Ltd\n", "more or fewer cells"),
+        ("unit,axles,owner\nRV-1,2\n", "more or fewer cells"),
+        ("unit,axles,Axles\nRV-1,2,3\n", "stands twice"),
         ("unit,brake\nRV-1,magic\n", "row 2, brake"),
         ("name,axles\nRV-1,2\n", "no column named unit"),
         ("unit,axles\n", "it has no rows"),
@@ -324,7 +331,7 @@ def test_no_cell_becomes_a_sum_in_a_spreadsheet_and_the_list_comes_back_the_same
     out = csv_text(("unit", "owner"), [{"unit": name, "owner": name}])
 
     assert f"'{name}" in out
-    assert units_of(out.encode()) == ([(name, {"owner": name})], [])
+    assert units_of(out.encode(), plain) == ([(name, {"owner": name})], [])
 
 
 def test_the_calendar_has_every_open_thing_as_a_whole_day(fleet: list[KeptVisit], desk: Client) -> None:

@@ -10,6 +10,7 @@ from web.people import client_of
 from wheeltapper.store.find import broken_chains
 from wheeltapper.store.models import KeptVisit, Person
 from wheeltapper.web import demo_fleet
+from wheeltapper.web.board import as_text, told
 from wheeltapper.web.demo_shop import fill
 
 pytestmark = [pytest.mark.django_db, pytest.mark.reasoned]
@@ -55,3 +56,14 @@ def test_a_return_sheet_of_the_invented_fleet_can_be_put_right_line_by_line() ->
     for field in ("end_play", "new_seal", "torque"):
         row = page.partition(f'data-line="{field}"')[2].partition("data-value")[0]
         assert 'data-ids=""' not in row
+
+
+def test_the_fleets_story_is_found_on_the_board() -> None:
+    """It was made with three things in it that keep coming back."""
+    fill()
+    said = as_text(told(date.today()))
+
+    assert "LH-201: 3 bearing sets at 2-curb" in said
+    assert "brakes not adjusted on 3 of 10 units" in said
+    assert all(unit in said for unit in ("LH-202", "LH-203", "LH-204"))
+    assert "LH-205: 1-curb and 2-curb worn ahead of the other side" in said

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date as Date
 from typing import Any
 
@@ -106,10 +106,11 @@ def _bare(text: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:].startswith(WRITES) else text
 
 
-def units_of(data: bytes) -> tuple[list[tuple[str, dict[str, str]]], list[Problem]]:
+def units_of(data: bytes, tag_of: Callable[[str], str]) -> tuple[list[tuple[str, dict[str, str]]], list[Problem]]:  # fmt: skip
     """The units of a list; with any fault none of them.
 
     Args:
+        tag_of: a name as it is compared: two that are alike there are one unit.
         data: a CSV file; columns `unit` and those of TOLD, others are not read.
     """
     rows, slips = _rows(data)
@@ -118,7 +119,8 @@ def units_of(data: bytes) -> tuple[list[tuple[str, dict[str, str]]], list[Proble
     for number, row in rows:
         where = f"row {number}"
         name = row.get("unit", "")[:81]
-        if not name or len(name) > 80:
+        tag = tag_of(name)
+        if not tag or len(name) > 80:
             slips.append(
                 Problem(
                     where,
@@ -127,13 +129,11 @@ def units_of(data: bytes) -> tuple[list[tuple[str, dict[str, str]]], list[Proble
                 )
             )
             continue
-        if name.upper() in names:
+        if tag in names:
             slips.append(
-                Problem(
-                    where, f"'{name}' stands in row {names[name.upper()]} already", "leave one of the two."
-                )
+                Problem(where, f"'{name}' stands in row {names[tag]} already", "leave one of the two.")
             )
-        names[name.upper()] = number
+        names[tag] = number
         told = {k: row[k] for k in TOLD if row.get(k)}
         slips += _slips(where, name, told)
         out.append((name, told))
@@ -168,26 +168,38 @@ def _rows(data: bytes) -> tuple[list[tuple[int, dict[str, str]]], list[Problem]]
             delimiter=";" if ";" in head and "," not in head else ",",
             strict=True,
         )
-        columns = {c: c.strip().lower().replace(" ", "_") for c in reader.fieldnames or () if c}
-        if "unit" not in columns.values():
-            return [], [
-                Problem(
-                    "the list",
-                    "it has no column named unit",
-                    "name the columns in the first row: unit, axles, brake, ...",
-                )
-            ]
-        rows = [
-            (
-                number,
-                {columns[k]: _bare(v.strip()) for k, v in row.items() if k in columns and isinstance(v, str)},
-            )
-            for number, row in enumerate(reader, 2)
-        ]
+        columns = [_column(c) for c in reader.fieldnames or ()]
+        slips = _head_slips(columns)
+        rows = [] if slips else list(enumerate(reader, 2))
     except UnicodeDecodeError:
         return [], [Problem("the list", "it is not UTF-8", "in the spreadsheet save it as 'CSV UTF-8'.")]
     except csv.Error as slip:
         return [], [Problem("the list", f"it is no CSV: {slip}", "save it as CSV again.")]
     if len(rows) > MOST_UNITS:
         return [], [Problem("the list", f"it has over {MOST_UNITS} rows", "take it apart.")]
-    return [r for r in rows if any(r[1].values())], []
+    known = {c: _column(c) for c in reader.fieldnames or ()}
+    full = [(number, row) for number, row in rows if any(row.values())]
+    slips += [
+        Problem(f"row {number}", "it has more or fewer cells than there are columns", "put a cell that has a comma in it into quotes.")
+        for number, row in full
+        if None in row or None in row.values()
+    ]  # fmt: skip
+    if slips:
+        return [], slips
+    return [(n, {known[k]: _bare(v.strip()) for k, v in row.items()}) for n, row in full], []
+
+
+def _column(name: str) -> str:
+    return name.strip().lower().replace(" ", "_")
+
+
+def _head_slips(columns: list[str]) -> list[Problem]:
+    if "unit" not in columns:
+        do = "name the columns in the first row: unit, axles, brake, ..."
+        return [Problem("the list", "it has no column named unit", do)]
+    twice = [c for c in columns if c and columns.count(c) > 1]
+    return (
+        [Problem("the list", f"the column '{twice[0]}' stands twice", "leave one of the two.")]
+        if twice
+        else []
+    )

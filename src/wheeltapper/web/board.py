@@ -96,13 +96,19 @@ def _at(query: str, when: str, page: int) -> str:
 
 def _units(query: str) -> QuerySet[UnitLine]:
     rows = UnitLine.objects.order_by("-come_in", "-worst", F("on").asc(nulls_last=True), "unit")
-    return rows.filter(Q(unit__icontains=query) | Q(told__owner__icontains=query)) if query else rows
+    return rows.filter(_named(query)) if query else rows
+
+
+def _named(query: str, of: str = "") -> Q:
+    """Units whose tag, plate or owner has this in it; a tag as it is compared, so that blanks and dashes do not matter."""
+    said = Q(**{f"{of}unit__icontains": query}) | Q(**{f"{of}told__owner__icontains": query})
+    return said | Q(**{f"{of}tag__contains": plain(query)}) if plain(query) else said
 
 
 def _due(on: Date, query: str) -> dict[str, QuerySet[DueLine]]:
     rows = DueLine.objects.order_by(F("on").asc(nulls_last=True), "line_id", "pk")
     if query:
-        rows = rows.filter(Q(line__unit__icontains=query) | Q(line__told__owner__icontains=query))
+        rows = rows.filter(_named(query, "line__"))
     soon, month = on + timedelta(days=SOON), on + timedelta(days=MONTH)
     return {
         "late": rows.filter(Q(on__lt=on) | Q(come_in=True)), "soon": rows.filter(on__gte=on, on__lte=soon, come_in=False),
@@ -253,7 +259,7 @@ def units_in(request: Asked) -> HttpResponse:
         return _page(
             request, (Problem("the list", "no file was chosen", "choose one, then bring it in."),), status=422
         )
-    rows, slips = words.units_of(sent.read(words.MOST_BYTES + 1))
+    rows, slips = words.units_of(sent.read(words.MOST_BYTES + 1), plain)
     if slips:
         return _page(request, slips[: words.MOST_SLIPS], status=422)
     tried = "try" in request.POST
