@@ -22,7 +22,7 @@ SHOTS = {  # picture: address, and what is scrolled to
     "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#at-bores"),
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
     "owner": ("/visit/{n}/owner/page", ""), "choice": ("/visit/{n}/read-back", ""), "estimate": ("/visit/{n}/estimate", ""),
-    "return": ("/visit/{n}/back/1-curb", ".star"), "ledger": ("/ledger/TF0417", "#1-road"), "board": ("/board", ".whens"), "due": ("/visit/{out}/due", ""),
+    "return": ("/visit/{n}/back/1-curb", ".star"), "ledger": ("/ledger/TF0417", '[id="1-road"]'), "board": ("/board", ".whens"), "due": ("/visit/{out}/due", ""),
 }  # fmt: skip
 
 
@@ -80,7 +80,7 @@ def _shoot(page: Page, light: str) -> None:
             _at_the_key(page)
         if to:
             page.locator(to).scroll_into_view_if_needed()
-            page.evaluate(f"document.querySelector('{to}').scrollIntoView()")
+            page.evaluate(f"document.querySelector({to!r}).scrollIntoView()")
         _shown(page)
         page.screenshot(path=HERE / f"{name}{'-dim' if light == 'dark' else ''}.png")
 

@@ -303,6 +303,9 @@ def sent(client: Client, text: str | bytes, button: str = "in") -> Any:
         ("unit,axles,owner\nRV-1,2\n", "more or fewer cells"),
         ("unit,axles,Axles\nRV-1,2,3\n", "stands twice"),
         ("unit,brake\nRV-1,magic\n", "row 2, brake"),
+        ("unit,drum\nRV-1,11 in\n", "&#x27;11 in&#x27; is not known at the gate"),
+        ("unit,studs\nRV-1,half inch\n", "row 2, studs"),
+        ("unit,axels\nRV-1,2\n", "the column &#x27;axels&#x27; is not known"),
         ("name,axles\nRV-1,2\n", "no column named unit"),
         ("unit,axles\n", "it has no rows"),
         ("", "no column named unit"),
@@ -331,7 +334,7 @@ def test_no_cell_becomes_a_sum_in_a_spreadsheet_and_the_list_comes_back_the_same
     out = csv_text(("unit", "owner"), [{"unit": name, "owner": name}])
 
     assert f"'{name}" in out
-    assert units_of(out.encode(), plain) == ([(name, {"owner": name})], [])
+    assert units_of(out.encode(), plain, {}) == ([(name, {"owner": name})], [])
 
 
 def test_the_calendar_has_every_open_thing_as_a_whole_day(fleet: list[KeptVisit], desk: Client) -> None:

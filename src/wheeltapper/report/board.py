@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date as Date
 from typing import Any
 
@@ -106,12 +106,15 @@ def _bare(text: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:].startswith(WRITES) else text
 
 
-def units_of(data: bytes, tag_of: Callable[[str], str]) -> tuple[list[tuple[str, dict[str, str]]], list[Problem]]:  # fmt: skip
+def units_of(
+    data: bytes, tag_of: Callable[[str], str], offered: Mapping[str, Collection[str]]
+) -> tuple[list[tuple[str, dict[str, str]]], list[Problem]]:
     """The units of a list; with any fault none of them.
 
     Args:
         tag_of: a name as it is compared: two that are alike there are one unit.
-        data: a CSV file; columns `unit` and those of TOLD, others are not read.
+        offered: what the gate offers of a column, so that nothing comes in which it could not show.
+        data: a CSV file; columns `unit` and those of TOLD; those that only go out are not read.
     """
     rows, slips = _rows(data)
     out: list[tuple[str, dict[str, str]]] = []
@@ -135,7 +138,7 @@ def units_of(data: bytes, tag_of: Callable[[str], str]) -> tuple[list[tuple[str,
             )
         names[tag] = number
         told = {k: row[k] for k in TOLD if row.get(k)}
-        slips += _slips(where, name, told)
+        slips += [*_slips(where, name, told), *_unknown(where, told, offered)]
         out.append((name, told))
     if not rows and not slips:
         slips.append(Problem("the list", "it has no rows", "write one row for each unit."))
@@ -155,6 +158,16 @@ def _slips(where: str, name: str, told: Mapping[str, str]) -> list[Problem]:
             for f in wrong.errors()
         ]
     return []
+
+
+def _unknown(
+    where: str, told: Mapping[str, str], offered: Mapping[str, Collection[str]]
+) -> Iterable[Problem]:
+    for column, words in offered.items():
+        if column in told and told[column] not in words:
+            yield Problem(
+                f"{where}, {column}", f"'{told[column][:40]}' is not known at the gate", f"write one of: {', '.join(words)}; or leave it empty."
+            )  # fmt: skip
 
 
 def _rows(data: bytes) -> tuple[list[tuple[int, dict[str, str]]], list[Problem]]:
@@ -197,6 +210,10 @@ def _head_slips(columns: list[str]) -> list[Problem]:
     if "unit" not in columns:
         do = "name the columns in the first row: unit, axles, brake, ..."
         return [Problem("the list", "it has no column named unit", do)]
+    strange = [c for c in columns if c and c not in UNITS]
+    if strange:
+        do = f"name it one of: {', '.join(('unit', *TOLD))}; or take it out."
+        return [Problem("the list", f"the column '{strange[0][:40]}' is not known", do)]
     twice = [c for c in columns if c and columns.count(c) > 1]
     return (
         [Problem("the list", f"the column '{twice[0]}' stands twice", "leave one of the two.")]

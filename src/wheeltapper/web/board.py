@@ -24,6 +24,7 @@ from wheeltapper.store import board as kept
 from wheeltapper.store.models import CalendarKey, DueLine, UnitLine
 from wheeltapper.store.unit_names import plain
 from wheeltapper.web import live
+from wheeltapper.web.gate import CHOICES
 from wheeltapper.web.owner_link import through
 from wheeltapper.web.who import Asked, needs
 from wheeltapper.words import CALLS
@@ -37,6 +38,11 @@ WHEN = (
     ("month", f"within {MONTH} days"),
     ("later", "later"),
 )
+OFFERED = {
+    field: [value for value, _ in choices]
+    for field, _, choices in CHOICES
+    if field in words.TOLD and field != "axle_rating_lb"
+}
 NO_CALENDAR = Problem(
     "calendar", "it does not open anything", "copy the address from the board again, whole."
 )
@@ -259,7 +265,7 @@ def units_in(request: Asked) -> HttpResponse:
         return _page(
             request, (Problem("the list", "no file was chosen", "choose one, then bring it in."),), status=422
         )
-    rows, slips = words.units_of(sent.read(words.MOST_BYTES + 1), plain)
+    rows, slips = words.units_of(sent.read(words.MOST_BYTES + 1), plain, OFFERED)
     if slips:
         return _page(request, slips[: words.MOST_SLIPS], status=422)
     tried = "try" in request.POST
