@@ -17,7 +17,7 @@ from wheeltapper.cli_books import books
 from wheeltapper.cli_due import due
 from wheeltapper.cli_fleet import ahead
 from wheeltapper.cli_mark import card, mark
-from wheeltapper.cli_out import put
+from wheeltapper.cli_out import put, tables_of
 from wheeltapper.cli_paper import paper
 from wheeltapper.cli_photo import note
 from wheeltapper.cli_ring import good_drums_group, ring
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 HOUSE = click.option(
     "--house", type=click.Path(path_type=Path), help="Folder with the shop's own rows, laid over ours."
 )
-TABLES_BROKEN = 2
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -78,7 +77,7 @@ def examine(
     visit: Path, house: Path | None, as_json: bool, pdf: Path | None, show: str | None, on: Date | None
 ) -> None:
     """Examine a visit file (TOML or JSON): calls, causes, quote, next checks."""
-    examination, slips = _examined(visit, _tables(house), on)
+    examination, slips = _examined(visit, tables_of(house), on)
     if examination is None:
         _no_visit(slips, as_json)
         raise SystemExit(1)
@@ -138,18 +137,6 @@ def _no_visit(slips: tuple[Problem, ...], as_json: bool) -> None:
         click.echo(p.said, err=True)
 
 
-def _tables(house: Path | None) -> Tables:
-    from wheeltapper.problems import TablesError
-    from wheeltapper.reference.house import load
-
-    try:
-        return load(house)
-    except TablesError as broken:
-        for fault in broken.faults:
-            click.echo(f"tables: {fault}", err=True)
-        raise SystemExit(TABLES_BROKEN) from None
-
-
 def _write_pdf(
     examination: Examination, path: Path, show: str | None, beside: Path, house: Path | None
 ) -> None:
@@ -173,7 +160,7 @@ def schema() -> None:
 
     from wheeltapper.report.schema import visit_schema
 
-    click.echo(json.dumps(visit_schema(_tables(None)), indent=1, ensure_ascii=False))
+    click.echo(json.dumps(visit_schema(tables_of(None)), indent=1, ensure_ascii=False))
 
 
 @main.command()
@@ -185,7 +172,7 @@ def rules(house: Path | None, checks: bool) -> None:
     """Print the rule book, as it stands in docs/rules.md."""
     from wheeltapper.report.rulebook import checks_text, rules_text
 
-    tables = _tables(house)
+    tables = tables_of(house)
     click.echo(checks_text(tables) if checks else rules_text(tables), nl=False)
 
 
@@ -198,7 +185,7 @@ def tables_group() -> None:
 @HOUSE
 def check(house: Path | None) -> None:
     """Read and validate every table; name every fault at once."""
-    t = _tables(house)
+    t = tables_of(house)
     click.echo(
         f"Tables are sound: {len(t.rules)} rules, {len(t.pairings)} pairings, {len(t.limits)} limits, {len(t.causes)} causes, {len(t.checks)} checks. Fingerprint {t.fingerprint}."
     )
@@ -215,7 +202,7 @@ def diff(house: Path, visits: Path | None) -> None:
     """Show what a house folder changes, row by row, and which visits it would call differently."""
     from wheeltapper.reference.house import differences
 
-    after, before = _tables(house), _tables(None)
+    after, before = tables_of(house), tables_of(None)
     for row, old, new in differences(house):
         click.echo(f"{row}: {old or '(nothing)'} -> {new}")
     folder = visits or Path(__file__).parent / "examples"
@@ -265,7 +252,7 @@ def work_out(
         click.echo(answer.asked_text(formula), nl=False)
         return
     texts, slips = _inputs(values)
-    found, more = (None, ()) if slips else book.work_out(formula, texts, _tables(house))
+    found, more = (None, ()) if slips else book.work_out(formula, texts, tables_of(house))
     slips += more
     if as_json:
         click.echo(answer.answer_json(formula, texts, found, slips), nl=False)
@@ -333,7 +320,7 @@ def demo(folder: Path, served: bool, port: int) -> None:
     if served:
         serve_demo(folder, port)
         return
-    examination, _ = _examined(visit, _tables(house), None)
+    examination, _ = _examined(visit, tables_of(house), None)
     assert examination is not None  # the demo visit is ours and is tested
     _print(examination, as_json=False, show=None)
     _write_pdf(examination, folder / "sheet.pdf", None, folder, house)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from wheeltapper.cli_out import django_ready, is_a_shop
+from wheeltapper.cli_out import django_ready, is_a_shop, put, sound_tables, unwritable
 
 
 @click.command()
@@ -37,10 +37,17 @@ def board(folder: Path, on: Date | None, as_json: bool, folder_out: Path | None)
     from wheeltapper.web import board as screens
 
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
-    told = screens.told(day)
-    if folder_out is not None:
-        folder_out.mkdir(parents=True, exist_ok=True)
-        for name, text in screens.lists(day):
-            (folder_out / name).write_text(text, encoding="utf-8-sig", newline="")
-            click.echo(str(folder_out / name), err=True)
+    with sound_tables():
+        told, texts = screens.told(day), screens.lists(day) if folder_out else ()
+    if folder_out:
+        for name, text in texts:
+            put(_made(folder_out) / name, text.encode("utf-8-sig"))
     click.echo(json.dumps(told, indent=1, ensure_ascii=False) if as_json else screens.as_text(told))
+
+
+def _made(folder: Path) -> Path:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as slip:
+        raise unwritable(folder, slip) from None
+    return folder

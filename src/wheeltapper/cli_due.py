@@ -11,14 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wheeltapper.cli_out import django_ready, is_a_shop
+from wheeltapper.cli_out import django_ready, is_a_shop, sound_tables
 
 if TYPE_CHECKING:
     from wheeltapper.problems import Problem
     from wheeltapper.store.models import KeptVisit
     from wheeltapper.store.reminding import Reminder
 
-TABLES_BROKEN = 2
 LATE, SOON, COME_IN = "late", "soon", "come in"
 
 
@@ -56,16 +55,10 @@ def due(folder: Path, on: Date | None, days: int, as_json: bool, send: bool) -> 
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0, interactive=False)
-    from wheeltapper.problems import TablesError
-
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
-    try:
+    with sound_tables():
         units = _units(day, day + timedelta(days=days))
         told = [r for u in units if not u.here for r in _reminded(u, day)] if send else []
-    except TablesError as broken:
-        for fault in broken.faults:
-            click.echo(f"tables: {fault}", err=True)
-        raise SystemExit(TABLES_BROKEN) from None
     slips = [r.fault for r in told if r.fault] + (_failed(units) if send else [])
     click.echo(_as_json(units, told, day) if as_json else _text(units, told, day))
     for slip in slips:

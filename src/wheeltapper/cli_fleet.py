@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wheeltapper.cli_out import django_ready
+from wheeltapper.cli_out import django_ready, tables_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from wheeltapper.records import Visit
     from wheeltapper.reference.tables import Tables
 
-TABLES_BROKEN = 2
 KINDS = {".toml", ".json"}
 
 
@@ -62,7 +61,7 @@ def ahead(
     if (folder is None) == (shop is None):
         raise click.UsageError("name a folder of visit files, or a shop's folder with --shop")
     own = shop / "house" if shop else None
-    tables = _tables(house or (own if own and own.is_dir() else None))
+    tables = tables_of(house or (own if own and own.is_dir() else None))
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
     visits, slips = _visits(folder) if folder else _kept(shop or Path(), tables)
     found = _only(look_ahead(visits, tables, day, miles), units)
@@ -77,18 +76,6 @@ def ahead(
     for slip in said:
         click.echo(slip.said, err=True)
     raise SystemExit(1 if said else 0)
-
-
-def _tables(house: Path | None) -> Tables:
-    from wheeltapper.problems import TablesError
-    from wheeltapper.reference.house import load
-
-    try:
-        return load(house)
-    except TablesError as broken:
-        for fault in broken.faults:
-            click.echo(f"tables: {fault}", err=True)
-        raise SystemExit(TABLES_BROKEN) from None
 
 
 def _visits(folder: Path) -> tuple[list[Visit], list[Problem]]:

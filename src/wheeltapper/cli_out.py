@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from wheeltapper.reference.tables import Tables
+
+TABLES_BROKEN = 2
 
 
 def put(path: Path, data: bytes, said: str = "Written") -> None:
@@ -39,3 +47,24 @@ def is_a_shop(folder: Path) -> None:
             f"{folder}: there is no shop in it. To do: name the shop's folder with --folder.", err=True
         )
         raise SystemExit(1)
+
+
+@contextmanager
+def sound_tables() -> Iterator[None]:
+    """Ends the command with every fault of the tables that what is done inside meets."""
+    from wheeltapper.problems import TablesError
+
+    try:
+        yield
+    except TablesError as broken:
+        for fault in broken.faults:
+            click.echo(f"tables: {fault}", err=True)
+        raise SystemExit(TABLES_BROKEN) from None
+
+
+def tables_of(house: Path | None) -> Tables:
+    """Our tables with a shop's laid over them; ends the command where they are not sound."""
+    from wheeltapper.reference.house import load
+
+    with sound_tables():
+        return load(house)

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from wheeltapper.cli_out import django_ready, put
+from wheeltapper.cli_out import django_ready, put, tables_of
 
 if TYPE_CHECKING:
     from wheeltapper.records import Unit, Visit
-    from wheeltapper.reference.tables import Tables
 
 BRAKES = ("electric drum", "hydraulic drum", "hydraulic disc")
 DRUMS = ("7 in", "10 in", "12 in", "12 1/4 in")
@@ -75,7 +74,11 @@ def paper(
     about = _unit(last, unit, {"brake": brake, "axles": axles, "drum": drum})
     visit = Visit(date=day, technician="", unit=about)
     name = re.sub(r"[^\w.-]+", "-", about.id).strip("-.") or "unit"
-    put(out or Path(f"paper-{name}.pdf"), sweep_pdf(visit, _tables(own), last, size, length), "Paper written")
+    put(
+        out or Path(f"paper-{name}.pdf"),
+        sweep_pdf(visit, tables_of(own), last, size, length),
+        "Paper written",
+    )
 
 
 def _unit(last: Visit | None, name: str, said: dict[str, object]) -> Unit:
@@ -145,18 +148,6 @@ def _kept(unit: str, folder: Path, known: bool) -> Visit | None:
             f"write {near}, if you meant that; else {say}" if near else say,
         )
     return last.visit if last else None
-
-
-def _tables(house: Path | None) -> Tables:
-    from wheeltapper.problems import TablesError
-    from wheeltapper.reference.house import load
-
-    try:
-        return load(house)
-    except TablesError as broken:
-        for fault in broken.faults:
-            click.echo(f"tables: {fault}", err=True)
-        raise SystemExit(2) from None
 
 
 def _end(where: str, what: str, do: str) -> NoReturn:
