@@ -35,15 +35,15 @@ PURPOSE = b"calendar "
 
 def lay(tag: str, tables: Tables) -> None:
     """Make a unit's line again from its visits; one that no visit and no list knows any more goes."""
-    visits = list(KeptVisit.objects.filter(tag=tag).order_by("opened", "pk")) if tag else []
-    with transaction.atomic():
+    with transaction.atomic():  # one after the other: what was read before another wrote must not win
+        visits = list(KeptVisit.objects.filter(tag=tag).order_by("opened", "pk")) if tag else []
         line = UnitLine.objects.filter(tag=tag).first()
         if not visits:
             _without_visits(line)
             return
         line = line or UnitLine(tag=tag)
         last, out = visits[-1], next((v for v in reversed(visits) if v.summary.get("due")), None)
-        rows = [_row(v) for v in visits if v.summary.get("board")]
+        rows = sorted((_row(v) for v in visits if v.summary.get("board")), key=lambda r: str(r["date"]))
         line.unit, line.visit, line.here, line.seen = last.unit, last, last.open, rows
         worst = (last.summary.get("board") or {}).get("worst")
         line.worst = CALLS.index(worst[2]) if worst else 0
