@@ -1,7 +1,7 @@
 """All visits of one unit, for looking back. What is needed of each is kept beside it as an extract, so that sixty visits open at once.
 
 An extract is made when a trailer leaves, or when somebody first looks; it names the last entry it was made from, and is made
-again when that moved on. It is never the record: the entries are. A unit is found by its tag as it is compared (tags.py).
+again when that moved on. It is never the record: the entries are. A unit is found by its tag as it is compared (unit_names.py).
 """
 
 from __future__ import annotations
