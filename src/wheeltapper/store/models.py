@@ -93,7 +93,9 @@ class KeptVisit(models.Model):
 
     number = models.CharField(max_length=12, unique=True)  # 26-0412
     unit = models.CharField(max_length=80, blank=True, db_index=True)
-    tag = models.CharField(max_length=80, blank=True, db_index=True)  # the unit as it is compared (unit_names.py)
+    tag = models.CharField(
+        max_length=80, blank=True, db_index=True
+    )  # the unit as it is compared (unit_names.py)
     opened = models.DateTimeField(db_index=True)
     entries = models.PositiveIntegerField(default=0)
     tail = models.CharField(
