@@ -75,7 +75,14 @@ class Phone:
             self.page.locator(f'.keypad [data-key="{key}"]').click()
 
     def sent(self) -> None:
-        """Until nothing waits on this phone."""
+        """Until nothing waits on this phone: what was tapped lies in its store at once, the line that says so comes a moment later."""
+        for _ in range(150):
+            if (
+                self.page.evaluate("() => JSON.parse(localStorage.getItem('waiting-entries') || '[]').length")
+                == 0
+            ):
+                break
+            self.page.wait_for_timeout(100)
         self.page.locator("#waiting").wait_for(state="hidden")
 
 
