@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -147,3 +148,18 @@ def test_it_says_itself() -> None:
     assert title is not None
     assert (tree.get("aria-label"), title.text) == (odd, odd)
     assert all(float(t.get("font-size", "0")) >= 18 for t in tree.iter(f"{SVG}text"))
+
+
+@pytest.mark.parametrize("step", [1000, 2000, 5000, 7000])
+def test_no_lettering_of_the_distances_runs_into_the_next(step: int) -> None:
+    """However near the marks are, and at the right end too, where lettering ends at its mark; six tenths of its height is a wide digit."""
+    ticks = tuple((float(at), f"{at:,}") for at in range(-12_000, 12_001, step))
+    tree = drawn(replace(FIGURE, ticks=ticks))
+    places = []
+    for t in (t for t in tree.iter(f"{SVG}text") if t.text in {said for _, said in ticks}):
+        x, wide = float(t.get("x", "")), 0.6 * float(t.get("font-size", "")) * len(t.text or "")
+        start = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[t.get("text-anchor", "start")] * wide
+        places.append((start, start + wide))
+
+    assert len(places) >= 2
+    assert all(a[1] < b[0] for a, b in pairwise(sorted(places)))

@@ -16,7 +16,7 @@ LEFT, RIGHT, TOP, FLOOR = 72.0, 362.0, 18.0, 230.0
 LETTERS = 18.0
 ROOM = 0.08  # of the height, left free above and below
 WIDE = 0.25  # of the height that a band may add to either side
-APART = 96.0  # from one lettered distance to the next
+WIDE_SHARE = 0.6  # a digit's width, of the lettering's height
 
 Point = tuple[float, float]  # distance, size
 Wide = tuple[float, float, float, float]  # distance, low, middle, high
@@ -98,14 +98,15 @@ def _axes(f: WearFigure, frame: _Frame) -> Iterator[str]:
             continue
         yield stroke(line((LEFT - 5, y), (LEFT, y)), 0.8) + words(LEFT - 9, y + 6, said, LETTERS, "end")
     yield words(RIGHT, HEIGHT - 8, f.across, LETTERS, "end", SOFT)
-    last = -APART
+    taken = -LETTERS  # so far to the right stands lettering already
     for at, said in (t for t in f.ticks if frame.start <= t[0] <= frame.end):
-        x = frame.x(at)
+        x, wide = frame.x(at), WIDE_SHARE * LETTERS * len(said)
         yield stroke(line((x, FLOOR), (x, FLOOR + 5)), 0.8)
-        if x - last >= APART:
-            anchor = "start" if x < LEFT + 30 else "end" if x > RIGHT - 34 else "middle"
+        anchor = "start" if x < LEFT + 30 else "end" if x > RIGHT - 34 else "middle"
+        from_left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * wide
+        if from_left >= taken + LETTERS / 2:
             yield words(x, FLOOR + 24, said, LETTERS, anchor)
-            last = x
+            taken = from_left + wide
 
 
 def _runs(f: WearFigure, frame: _Frame) -> Iterator[str]:
