@@ -26,6 +26,8 @@ def test_the_shop_opens_with_work_in_the_yard_and_a_fleet_that_left() -> None:
     assert gone.count() == sum(len(t.days) for t in demo_fleet.FLEET) + 2
     assert set(gone.values_list("state", flat=True)) == {"settled", "out, re-torque due"}
     assert not list(broken_chains())
+    then_and_now = client_of(Person.objects.get(short="T1"), "desk").get("/ledger/TF-0417").content.decode()
+    assert "band surface" in then_and_now.split('id="pictures"')[1]
     page = client_of(Person.objects.get(short="T1")).get("/").content.decode()
     assert "LH-207" in page
 

@@ -53,8 +53,20 @@ def _earlier() -> None:
         then = datetime.combine(day, time(16), UTC)
         visit = keep.open_visit(then)
         at = then.strftime(MOMENT.replace("%fZ", "000Z"))
-        keep.add(visit, [_entry("T2", body).model_copy(update={"at": at}) for body in pieces(raw)], "demo")
+        said = [_entry("T2", body) for body in pieces(raw)]
+        said += [_then(raw)] if raw["unit"]["id"] == "TF-0417" else []
+        keep.add(visit, [entry.model_copy(update={"at": at}) for entry in said], "demo")
         live.told(KeptVisit.objects.get(pk=visit.pk))
+
+
+def _then(raw: dict[str, Any]) -> Entry:
+    """The band of 1-road while it was good, from the view in which the visit of now shows its grooves."""
+    now = next(
+        p for p in pictures() if (p.check, p.condition, p.shows) == ("band surface", "grooves", "part")
+    )
+    return _file(
+        raw, {"position": "1-road"}, now.check, data_of(now.good), "photo", f"rendered: {now.view}: good"
+    )
 
 
 def pieces(raw: dict[str, Any]) -> list[dict[str, Any]]:
