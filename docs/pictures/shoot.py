@@ -22,7 +22,8 @@ SHOTS = {  # picture: address, and what is scrolled to
     "yard": ("/", ""), "corner": ("/visit/{n}/wheel/2-road", ""), "finding": ("/visit/{n}/wheel/2-road", "#at-bores"),
     "bench": ("/visit/{n}/bench/1-curb", ""), "table": ("/visit/{n}", ""), "walk": ("/visit/{n}/walk/2-road/hub-drum", ""),
     "owner": ("/visit/{n}/owner/page", ""), "choice": ("/visit/{n}/read-back", ""), "estimate": ("/visit/{n}/estimate", ""),
-    "return": ("/visit/{n}/back/1-curb", ".star"), "ledger": ("/ledger/TF0417", '[id="1-road"]'), "board": ("/board", ".whens"), "due": ("/visit/{out}/due", ""),
+    "return": ("/visit/{n}/back/1-curb", ".star"), "ledger": ("/ledger/TF0417", '[id="1-road"]'), "board": ("/board", ".whens"),
+    "then": ("/ledger/TF0417/beside?position=1-road&check=band+surface", ""), "due": ("/visit/{out}/due", ""),
 }  # fmt: skip
 
 
