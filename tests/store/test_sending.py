@@ -129,7 +129,7 @@ def test_a_server_that_is_not_there_is_tried_again_for_a_day(settings: Any, tmp_
         waits.append(round((mail.due - before).total_seconds()))
     mail = tried(mail)
 
-    assert waits == list(sending.WAITS_S)
+    assert waits == pytest.approx(list(sending.WAITS_S), abs=20)  # a busy machine takes a while for a try
     assert 23 * 3600 <= sum(waits) <= 25 * 3600
     assert mail.state == "failed"
     assert "given up after 9 tries" in mail.said
