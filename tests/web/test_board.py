@@ -350,7 +350,7 @@ def test_the_calendar_has_every_open_thing_as_a_whole_day(fleet: list[KeptVisit]
     assert len({e["UID"] for e in events}) == len(events)
     assert all(e["DTEND"].dt - e["DTSTART"].dt == timedelta(days=1) for e in events)
     assert all(type(e["DTSTART"].dt) is date for e in events)
-    assert any("LH-207: retorque" in e["SUMMARY"] for e in events)
+    assert any("LH-207: re-torque" in e["SUMMARY"] for e in events)
     assert all(len(line.encode()) <= 75 for line in text.split("\r\n"))  # section 3.1
     assert "\n" not in text.replace("\r\n", "")
     assert "driver" not in text

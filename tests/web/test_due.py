@@ -370,7 +370,7 @@ def test_the_counter_reads_what_was_said_to_be_done(visit: KeptVisit) -> None:
         .content.decode()
     )
 
-    assert "retorque at 10 mi: a nut moved, 20 deg" in page
+    assert "re-torque at 10 mi: a nut moved, 20 deg" in page
     assert "at the &lt;fuel&gt; stop" in page
     assert "adjust at 3,000 mi: done" in page
     assert "whoever scanned the tag, by the tag" in page

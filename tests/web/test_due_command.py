@@ -145,7 +145,7 @@ def test_the_list_in_words(shop: Path) -> None:
     first, unit, row, *_ = done.stdout.splitlines()
     assert first == "3 units with something due, 8 Mar 2028"
     assert unit.startswith("KM-7, visit ")
-    assert row == "  late: retorque at 10 mi or by 7 Mar 2028"
+    assert row == "  late: re-torque at 10 mi or by 7 Mar 2028"
 
 
 def test_each_thing_is_reminded_of_once_and_an_ended_link_gets_nothing(shop: Path, mails: MailServer) -> None:

@@ -40,9 +40,9 @@ MOST_SLIPS = 40
 
 
 def due_said(item: Mapping[str, Any]) -> str:
-    """'set the brakes after 200 miles or by 21 Mar 2026, whichever comes first'."""
+    """'brake adjust: at 200 mi or by 21 Mar 2026'."""
     place = f", {item['position']} {item['part']}" if item["position"] and item["part"] else ""
-    named = due_words.NAMES.get(item["what"], item["what"])
+    named = due_words.in_the_shop(item["what"])
     return f"{named}{place}: {wording.due(Next(item['what'], '', item['miles'], item['by']))}"
 
 

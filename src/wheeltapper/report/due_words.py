@@ -18,6 +18,7 @@ from wheeltapper.reference.tables import Tables
 from wheeltapper.report import owner_words, wording
 
 NAMES = MappingProxyType({"retorque": "tighten the wheel nuts again", "adjust": "set the brakes"})
+IN_THE_SHOP = MappingProxyType({"retorque": "re-torque", "adjust": "brake adjust"})
 HOW = MappingProxyType({
     "retorque": "Use a torque wrench. Go by the figure on the wheel’s or the axle maker’s label.",
     "adjust": "Go by the axle maker’s sheet. If you are not sure how, let us do it.",
@@ -119,10 +120,15 @@ def when(item: Due) -> str:
     return owner_words.due(Next(item.what, item.basis, item.miles, item.by))
 
 
+def in_the_shop(what: str) -> str:
+    """What is due, as the trade calls it."""
+    return IN_THE_SHOP.get(what, what)
+
+
 def short(item: Due) -> str:
-    """As the Yard's line says it: 'retorque at 10 mi or by 21 Mar 2026'."""
+    """As the Yard's line says it: 're-torque at 10 mi or by 21 Mar 2026'."""
     place = f", {item.position} {item.part}" if item.position and item.part else ""
-    return f"{item.what}{place} {wording.due(Next(item.what, item.basis, item.miles, item.by))}"
+    return f"{in_the_shop(item.what)}{place} {wording.due(Next(item.what, item.basis, item.miles, item.by))}"
 
 
 def reminder(shop: str, unit: str, to: str, url: str, lines: Iterable[str]) -> str:
@@ -148,6 +154,7 @@ def line(item: Due, on: Date) -> str:
 def said_of(row: Mapping[str, Any]) -> tuple[str, str]:
     """What somebody said was done, as the counter reads it: of what, and the word."""
     word = "done" if "moved" not in row else "a nut moved" if row["moved"] else "no nut moved"
-    return f"{row['what']} at {wording.miles(row['due'])}", f"{word}, {row['turned']}" if row.get(
-        "turned"
-    ) else word
+    return (
+        f"{in_the_shop(row['what'])} at {wording.miles(row['due'])}",
+        f"{word}, {row['turned']}" if row.get("turned") else word,
+    )

@@ -20,6 +20,7 @@ from wheeltapper.fleet.patterns import Alarm
 from wheeltapper.problems import Problem
 from wheeltapper.report import board as words
 from wheeltapper.report import calendar, wording
+from wheeltapper.report.due_words import in_the_shop
 from wheeltapper.store import board as kept
 from wheeltapper.store.models import CalendarKey, DueLine, UnitLine
 from wheeltapper.store.unit_names import plain
@@ -309,7 +310,7 @@ def _days() -> Iterator[calendar.Entry]:
         come_in = "Come in: " if item.come_in else ""
         yield calendar.Entry(
             f"{item.visit.number}-{item.what}-{item.miles or ''}-{item.position}-{item.part}@wheeltapper".replace(" ", "-"), item.on or Date.max,
-            f"{come_in}{item.line.unit}: {item.what}{place}", f"{told['say']}.{pace} After visit {item.visit.number}. {item.basis}",
+            f"{come_in}{item.line.unit}: {in_the_shop(item.what)}{place}", f"{told['say']}.{pace} After visit {item.visit.number}. {item.basis}",
         )  # fmt: skip
 
 
