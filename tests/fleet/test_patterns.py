@@ -11,6 +11,7 @@ from scipy.stats import binomtest
 
 from conftest import examined, priced
 from wheeltapper.fleet.patterns import Seen, of_fleet, of_unit, seen, split_by_chance
+from wheeltapper.fleet.standing import stands
 
 pytestmark = pytest.mark.reasoned
 DAY = date(2025, 3, 1)
@@ -147,3 +148,19 @@ def test_slack_brakes_are_seen() -> None:
 
     assert seen(examined(loose), "26-0001").slack == ("1-road",)
     assert seen(examined(visit()), "26-0001").slack == ()
+
+
+def test_the_worst_part_is_one_that_failed_for_itself_and_a_new_seal_is_put_right() -> None:
+    """A loose cup outweighs the seal that is new anyway and the brake that only goes along; with all of it done nothing is left."""
+    bad = visit()
+    bad["corner"][0]["feel"] = [{"check": "cups", "place": "inner", "found": ["moves by hand"]}]
+    bad["corner"][0]["look"] = [{"check": "seal", "found": ["weeps"]}]
+    only = visit()
+    only["corner"][0]["look"] = [{"check": "seal", "found": ["weeps"]}]
+    new = only | {"return_sheet": {"wheel": [{"position": "1-road", "new_seal": True}]}}
+    old = only | {"return_sheet": {"wheel": [{"position": "1-road", "new_seal": False}]}}
+
+    assert stands(examined(bad), "26-0001")["worst"] == ["1-road", "hub-drum", "replace"]
+    assert stands(examined(only), "26-0001")["worst"] == ["1-road", "seal", "replace"]
+    assert stands(examined(new), "26-0001")["worst"] is None
+    assert stands(examined(old), "26-0001")["worst"] == ["1-road", "seal", "replace"]

@@ -6,7 +6,7 @@ from typing import Any
 
 from wheeltapper.disposition.decide import Call
 from wheeltapper.disposition.release import is_replaced
-from wheeltapper.fleet.patterns import Seen, seen
+from wheeltapper.fleet.patterns import PAIRED, Seen, seen
 from wheeltapper.flow import Examination
 from wheeltapper.records import Visit
 from wheeltapper.words import CALLS
@@ -18,11 +18,11 @@ def stands(ex: Examination, number: str) -> dict[str, Any]:
     """A visit's line for the board, as plain data.
 
     `worst`: wheel, part and call that is not put right yet; `used`: wheel, size and share of its wear that is gone; `cents`:
-    what was agreed, with fees and taxes, None where a price is missing.
+    what its estimate comes to, with fees and taxes and the choices that the owner took; None where a price is missing.
     """
     mine = seen(ex, number)
     open_ = [c for c in ex.calls if not _put_right(c, ex.visit)]
-    worst = max(open_, key=lambda c: CALLS.index(c.call), default=None)
+    worst = max(open_, key=_weight, default=None)
     worn = [
         g
         for g in ex.findings.gauged
@@ -38,7 +38,19 @@ def stands(ex: Examination, number: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _weight(call: Call) -> tuple[int, bool, bool]:
+    """By call; of equals one that stands for itself before one that only goes with another, and a seal, which is new anyway, last."""
+    return CALLS.index(call.call), call.part != "seal", any(not r.startswith(PAIRED) for r in call.because)
+
+
 def _put_right(call: Call, visit: Visit) -> bool:
+    sheet = visit.return_sheet
+    if (
+        call.part == "seal"
+        and sheet is not None
+        and any(w.position == call.position and w.new_seal for w in sheet.wheel)
+    ):
+        return True
     done = any((d.position, d.part) == call.place for d in visit.done)
     return is_replaced(call.place, visit) or (call.call == "dress" and done)
 

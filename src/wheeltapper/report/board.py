@@ -53,7 +53,7 @@ def wear_said(position: str, what: str, gone_share: float) -> str:
 
 
 def spent(rows: Iterable[Mapping[str, Any]], on: Date) -> tuple[int | None, int | None]:
-    """What was agreed on a unit within a year, and in all [cents]; None where a visit of it has a line without a price."""
+    """What the estimates of a unit came to within a year, and in all [cents]; None where one has a line without a price."""
     since = months_on(on, -12)
     all_ = [(Date.fromisoformat(r["date"]), r["cents"]) for r in rows]
     year = [cents for day, cents in all_ if day > since]
