@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from wheeltapper.cli_out import django_ready, is_a_shop, put, sound_tables, unwritable
+from wheeltapper.cli_out import put, shop_ready, sound_tables, unwritable
 
 
 @click.command()
@@ -29,11 +29,7 @@ from wheeltapper.cli_out import django_ready, is_a_shop, put, sound_tables, unwr
 )
 def board(folder: Path, on: Date | None, as_json: bool, folder_out: Path | None) -> None:
     """Every unit of the shop, the worst first: its worst wheel, what is due next, what it has cost; and what keeps coming back."""
-    is_a_shop(folder)
-    django_ready(folder)
-    from django.core.management import call_command
-
-    call_command("migrate", verbosity=0, interactive=False)
+    shop_ready(folder)
     from wheeltapper.web import board as screens
 
     day = Date.today() if on is None else Date(on.year, on.month, on.day)

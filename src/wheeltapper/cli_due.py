@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wheeltapper.cli_out import django_ready, is_a_shop, sound_tables
+from wheeltapper.cli_out import shop_ready, sound_tables
 
 if TYPE_CHECKING:
     from wheeltapper.problems import Problem
@@ -50,11 +50,7 @@ class Unit:
 @click.option("--send", is_flag=True, help="Remind owners whose link was e-mailed: once for each thing.")
 def due(folder: Path, on: Date | None, days: int, as_json: bool, send: bool) -> None:
     """What is due on every unit that is out: overdue, soon, or to come in. For once a day, by the machine's own timer."""
-    is_a_shop(folder)
-    django_ready(folder)
-    from django.core.management import call_command
-
-    call_command("migrate", verbosity=0, interactive=False)
+    shop_ready(folder)
     day = Date.today() if on is None else Date(on.year, on.month, on.day)
     with sound_tables():
         units = _units(day, day + timedelta(days=days))

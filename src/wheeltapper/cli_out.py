@@ -40,6 +40,15 @@ def django_ready(folder: Path, tls: bool = False) -> None:
     django.setup()
 
 
+def shop_ready(folder: Path) -> None:
+    """A shop's folder opened, its tables of this version; ends with a sentence where none is kept in it."""
+    is_a_shop(folder)
+    django_ready(folder)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+
+
 def is_a_shop(folder: Path) -> None:
     """Ends with a sentence where no shop is kept in the folder."""
     if not (folder / "shop.sqlite3").is_file():

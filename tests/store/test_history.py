@@ -125,9 +125,9 @@ def test_the_last_visit_that_can_be_read() -> None:
     for n in range(2):
         visit = keep.open_visit()
         keep.add(visit, [gate(complaint=f"visit {n}")], "d")
-        KeptVisit.objects.filter(pk=visit.pk).update(unit="TF-0417")
+        KeptVisit.objects.filter(pk=visit.pk).update(unit="TF-0417", tag=plain("TF-0417"))
     empty = keep.open_visit()
-    KeptVisit.objects.filter(pk=empty.pk).update(unit="TF-0417")
+    KeptVisit.objects.filter(pk=empty.pk).update(unit="TF-0417", tag=plain("TF-0417"))
     last = last_of("tf o417")
     assert last is not None
     assert last.visit.complaint == "visit 1"

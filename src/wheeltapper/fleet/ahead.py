@@ -10,12 +10,11 @@ from typing import Literal
 
 from wheeltapper.fleet.groups import Goal, goal_m
 from wheeltapper.fleet.lives import Life
-from wheeltapper.fleet.miles import MONTH_DAYS
 from wheeltapper.fleet.recent import Slope, faster_than, lately, left_m, own_rate
 from wheeltapper.measure import wear
 from wheeltapper.measure.margin import COVERAGE
 from wheeltapper.measure.wear_path import Scatter
-from wheeltapper.plan.schedule import months_on
+from wheeltapper.plan.schedule import MONTH_DAYS, months_on
 from wheeltapper.reference.tables import Interval, Tables
 from wheeltapper.units import MILE_M
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, log, sqrt
 
+from wheeltapper.plan.schedule import LONG_ENOUGH_DAYS, MONTH_DAYS
 from wheeltapper.problems import Problem
 from wheeltapper.records import Visit
 from wheeltapper.units import MILE_M
@@ -24,14 +25,12 @@ BY_CALENDAR = 0.60  # where only the unit's pace and the calendar tell
 MOST_A_DAY_MI = 1000  # more miles a day than this on average are a slip
 KM_PER_MILE = MILE_M / 1000
 LIKE_KM = 0.03  # so near to the ratio of mile and kilometre, one of the two was likely the other unit
-MONTH_DAYS = 365.2425 / 12
 STANDING_MI = 50  # a month with less is a month stood
 PACE_ALONE = 0.40  # doubt of a pace from one interval: assumed
 NO_PACE = (
     1000.0,
     0.60,
 )  # miles a month, and its doubt, for a unit that nothing is known of: the private rhythm
-LONG_ENOUGH_DAYS = 14  # shorter intervals say nothing of a pace
 
 
 @dataclass(frozen=True)

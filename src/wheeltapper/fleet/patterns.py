@@ -12,6 +12,7 @@ from datetime import date as Date
 from fractions import Fraction
 from math import comb
 
+from wheeltapper.disposition.release import REPLACED
 from wheeltapper.findings.facts import Findings
 from wheeltapper.fleet.lives import GROWS
 from wheeltapper.flow import Examination
@@ -21,7 +22,6 @@ from wheeltapper.words import axle_of, positions, side_of
 
 PAIRED = "P"  # rules of the pairings: a part that only goes with another says nothing of its own
 SLACK = ("shoes.far_from_drum", "adjust.overdue", "fleet.unadjusted")
-NEW = {"replaced", "fitted", "new"}
 HUBS = {"hub-drum", "rotor", "axle"}
 BY_CHANCE = 0.05  # a split of sides that chance makes as often as this raises nothing
 
@@ -53,9 +53,9 @@ class Alarm:
 def seen(ex: Examination, number: str) -> Seen:
     """What this visit gives to a pattern."""
     visit = ex.visit
-    hubs = {d.position for d in visit.done if d.part in HUBS and d.action.strip().casefold() in NEW}
+    hubs = {d.position for d in visit.done if d.part in HUBS and d.action.strip().casefold() in REPLACED}
     changed = {
-        d.position for d in visit.done if d.part == "bearing-set" and d.action.strip().casefold() in NEW
+        d.position for d in visit.done if d.part == "bearing-set" and d.action.strip().casefold() in REPLACED
     }
     failed = {
         c.position

@@ -15,15 +15,13 @@ from typing import Any
 
 from wheeltapper.disposition.release import closes
 from wheeltapper.findings.clamp import first_retorque, moved, moved_again, moved_far
-from wheeltapper.plan.schedule import Next, months_on
+from wheeltapper.plan.schedule import LONG_ENOUGH_DAYS, MONTH_DAYS, Next, months_on
 from wheeltapper.records import Fitted, FollowUp, Past, Visit
 from wheeltapper.reference.tables import Tables
 from wheeltapper.words import Release
 
 ON_ITS_WHEELS: tuple[Release, ...] = ("out, re-torque due", "settled", "left against advice")
-MONTH_DAYS = 365.2425 / 12
 RETORQUE_DAYS = 7  # assumed: the first trips are made within a week; used where the unit's pace is not known
-LONG_ENOUGH_DAYS = 14  # a shorter time says nothing of a pace
 COME_IN = "a nut still moved after the first re-torque: come in, do not just tighten it again"
 COME_IN_FAR = "a nut moved further than a seat settles: come in, do not just tighten it again"
 

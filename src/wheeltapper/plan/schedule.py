@@ -14,6 +14,8 @@ from wheeltapper.records import Visit
 from wheeltapper.reference.tables import Interval, Tables
 from wheeltapper.words import axle_of
 
+MONTH_DAYS = 365.2425 / 12
+LONG_ENOUGH_DAYS = 14  # a shorter time says nothing of a pace
 PACE_MI = 1000  # miles a month, the private rhythm: a date for a distance, rounded down to whole months
 NEW_WORK = ("brake-assembly", "hub-drum", "axle", "lining")
 

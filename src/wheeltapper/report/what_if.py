@@ -8,10 +8,10 @@ from datetime import date as Date
 from datetime import timedelta
 
 from wheeltapper.fleet.ahead import Ahead
-from wheeltapper.fleet.miles import MONTH_DAYS
 from wheeltapper.fleet.what_if import SOLD, NowOrLater, now_or_later
 from wheeltapper.flow import Examination
 from wheeltapper.plan.quote import Line
+from wheeltapper.plan.schedule import MONTH_DAYS
 from wheeltapper.report import wording
 from wheeltapper.report.outlook import check_said, distance_said
 from wheeltapper.words import axle_of, positions

@@ -19,16 +19,13 @@ from django.utils import timezone
 
 from wheeltapper.fleet.patterns import Alarm, Seen, of_fleet, of_unit
 from wheeltapper.fleet.standing import seen_of
-from wheeltapper.plan.schedule import months_on
+from wheeltapper.plan.schedule import LONG_ENOUGH_DAYS, MONTH_DAYS, PACE_MI, months_on
 from wheeltapper.reference.tables import Tables
 from wheeltapper.store import links
 from wheeltapper.store.models import CalendarKey, DueLine, KeptVisit, UnitLine
 from wheeltapper.store.unit_names import plain
 from wheeltapper.words import CALLS
 
-MONTH_DAYS = 365.2425 / 12
-LONG_ENOUGH_DAYS = 14  # shorter intervals say nothing of a pace
-PACE_MI = 1000  # miles a month where nothing tells: the private rhythm, assumed
 FAR_DAYS = 36_500
 PURPOSE = b"calendar "
 

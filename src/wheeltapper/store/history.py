@@ -12,6 +12,7 @@ from datetime import date as Date
 from functools import cache
 from typing import TypeVar
 
+from django.db.models import QuerySet
 from django.utils.timezone import localdate
 
 from wheeltapper.disposition.release import REPLACED
@@ -177,39 +178,39 @@ def told_of(unit: str) -> dict[str, str]:
 
 def before(unit: str, kept: KeptVisit) -> Visit | None:
     """The unit's last visit before this one that can be read, or None."""
-    tag = plain(unit)
-    for one in KeptVisit.objects.filter(tag=tag, opened__lt=kept.opened).exclude(tag="").order_by("-opened"):
-        visit = fold(entries(one)).visit
-        if visit is not None:
-            return visit
-    return None
+    found = _latest_read(_of(unit).filter(opened__lt=kept.opened))
+    return found[1] if found else None
 
 
 def last_of(unit: str, tables: Tables | None = None) -> Last | None:
     """The last visit of this unit that can be read, or None."""
-    names = {k.pk: k.unit for k in KeptVisit.objects.exclude(unit="").order_by("-opened").only("unit")}
-    for pk in (pk for pk, name in names.items() if plain(name) == plain(unit)):
-        kept = KeptVisit.objects.get(pk=pk)
+    found = _latest_read(_of(unit))
+    return Last(found[0].number, found[1], tables or _ours()) if found else None
+
+
+def _of(unit: str) -> QuerySet[KeptVisit]:
+    """Every visit of a unit, however its tag was written."""
+    return KeptVisit.objects.exclude(unit="").filter(tag=plain(unit))
+
+
+def _latest_read(visits: QuerySet[KeptVisit]) -> tuple[KeptVisit, Visit] | None:
+    for kept in visits.order_by("-opened").iterator(chunk_size=4):
         visit = fold(entries(kept)).visit
         if visit is not None:
-            return Last(kept.number, visit, tables or _ours())
+            return kept, visit
     return None
 
 
 def names_of(unit: str) -> tuple[str, ...]:
     """Every way this tag was written, the latest first; a unit of that very name stands alone."""
-    names = KeptVisit.objects.exclude(unit="").order_by("-opened").values_list("unit", flat=True)
-    alike = tuple(dict.fromkeys(name for name in names if plain(name) == plain(unit)))
+    alike = tuple(dict.fromkeys(_of(unit).order_by("-opened").values_list("unit", flat=True)))
     return (unit,) if unit in alike else alike
 
 
 def last_named(unit: str) -> Last | None:
     """The last visit under this very name that can be read, or None."""
-    for kept in KeptVisit.objects.filter(unit=unit).order_by("-opened"):
-        visit = fold(entries(kept)).visit
-        if visit is not None:
-            return Last(kept.number, visit, _ours())
-    return None
+    found = _latest_read(KeptVisit.objects.filter(unit=unit))
+    return Last(found[0].number, found[1], _ours()) if found else None
 
 
 def nearness(pieces: list[str], name: str) -> int:

@@ -180,9 +180,8 @@ def _said_before(visit: KeptVisit, key: str) -> int:
 
 def latest_out(unit: str) -> Live | None:
     """The latest visit of a unit that is out and has something due, as it stands."""
-    named = KeptVisit.objects.exclude(unit="").order_by("unit").values_list("unit", flat=True).distinct()
-    alike = [name for name in named if plain(name) == plain(unit)]
-    for pk in KeptVisit.objects.filter(unit__in=alike).order_by("-opened").values_list("pk", flat=True):
+    mine = KeptVisit.objects.exclude(unit="").filter(tag=plain(unit)).order_by("-opened")
+    for pk in mine.values_list("pk", flat=True):
         now = live.told(KeptVisit.objects.get(pk=pk))
         if now.due:
             return now
@@ -193,10 +192,9 @@ def all_out() -> Iterator[tuple[KeptVisit, bool]]:
     """The latest visit of every unit that has something due, and whether the unit is here again."""
     tried: dict[str, list[int]] = {}
     state: dict[int, bool] = {}
-    for pk, name, is_open in (
-        KeptVisit.objects.exclude(unit="").order_by("-opened").values_list("pk", "unit", "open")
-    ):
-        tried.setdefault(plain(name), []).append(pk)
+    every = KeptVisit.objects.exclude(unit="").order_by("-opened")
+    for pk, tag, is_open in every.values_list("pk", "tag", "open"):
+        tried.setdefault(tag, []).append(pk)
         state[pk] = is_open
     waiting = [(pks, False) for pks in tried.values()]
     while waiting:
