@@ -42,6 +42,13 @@ def came(raw: dict[str, Any], day: date) -> KeptVisit:
     return KeptVisit.objects.get(pk=visit.pk)
 
 
+def more(visit: KeptVisit, body: dict[str, Any], **also: Any) -> None:
+    """One entry more, of now."""
+    said = {"id": secrets.token_hex(16), "at": keep.now(), "by": "T2", "kind": "piece", "body": body}
+    keep.add(visit, [Entry.model_validate(said | also)], "test")
+    live.told(visit)
+
+
 @pytest.fixture
 def fleet() -> list[KeptVisit]:
     """A few units with their years."""
@@ -102,16 +109,7 @@ def test_a_thing_that_is_told_done_leaves_the_list(fleet: list[KeptVisit], desk:
     out = KeptVisit.objects.get(unit="LH-207")
     before = DueLine.objects.filter(line__unit="LH-207", what="retorque").count()
     told = {"follow_up": [{"what": "retorque", "due": 10, "done": 10, "moved": False, "by": "driver"}]}
-    keep.add(
-        out,
-        [
-            Entry.model_validate(
-                {"id": secrets.token_hex(16), "at": keep.now(), "by": "T2", "kind": "piece", "body": told}
-            )
-        ],
-        "d",
-    )
-    live.told(out)
+    more(out, told)
 
     assert before == 3
     assert list(
@@ -122,16 +120,7 @@ def test_a_thing_that_is_told_done_leaves_the_list(fleet: list[KeptVisit], desk:
 def test_a_nut_that_still_moved_stands_first(fleet: list[KeptVisit], desk: Client) -> None:
     out = KeptVisit.objects.get(unit="LH-207")
     told = {"follow_up": [{"what": "retorque", "due": 25, "done": 25, "moved": True, "by": "driver"}]}
-    keep.add(
-        out,
-        [
-            Entry.model_validate(
-                {"id": secrets.token_hex(16), "at": keep.now(), "by": "T2", "kind": "piece", "body": told}
-            )
-        ],
-        "d",
-    )
-    live.told(out)
+    more(out, told)
     shown = page(desk)
 
     assert UnitLine.objects.get(unit="LH-207").come_in
@@ -167,16 +156,7 @@ def test_a_finding_shows_on_the_board_at_once(fleet: list[KeptVisit], desk: Clie
             {"position": "1-road", "feel": [{"check": "cups", "place": "inner", "found": ["moves by hand"]}]}
         ]
     }
-    keep.add(
-        one,
-        [
-            Entry.model_validate(
-                {"id": secrets.token_hex(16), "at": keep.now(), "by": "T2", "kind": "piece", "body": body}
-            )
-        ],
-        "d",
-    )
-    live.told(one)
+    more(one, body)
 
     assert one.state == "held"
     assert UnitLine.objects.get(unit="LH-202").worst > before
@@ -201,23 +181,7 @@ def test_a_corrected_name_moves_the_line(fleet: list[KeptVisit]) -> None:
     )
     first = next(iter(live.live(one).folded.standing))
     body = {"date": TODAY.isoformat(), "technician": "T2", "unit": demo_fleet.TANDEM | {"id": "RIGHT"}}
-    keep.add(
-        one,
-        [
-            Entry.model_validate(
-                {
-                    "id": secrets.token_hex(16),
-                    "at": keep.now(),
-                    "by": "T2",
-                    "kind": "piece",
-                    "instead_of": [first.id],
-                    "body": body,
-                }
-            )
-        ],
-        "d",
-    )
-    live.told(one)
+    more(one, body, instead_of=[first.id])
 
     assert set(UnitLine.objects.values_list("unit", flat=True)) == {*FLEET, "RIGHT"}
 
